@@ -1,0 +1,9 @@
+//! Everything that Ribline computes, without a browser: tangent chains, recipes of arcs, traced rib
+//! lines, reconciling one with the other, the edge with its corners, and what leaves for the bench.
+//!
+//! Millimetres and radians throughout. x to the right, y up the centreline towards the neck,
+//! outlines counter-clockwise.
+
+pub mod arc;
+pub mod outline;
+pub mod ratio;

@@ -1,0 +1,1 @@
+//! Shared by the checks in this folder.
