@@ -5,5 +5,10 @@
 //! outlines counter-clockwise.
 
 pub mod arc;
+pub mod edge;
 pub mod outline;
+pub mod project;
 pub mod ratio;
+pub mod recipe;
+pub mod reconcile;
+pub mod trace;

@@ -1,0 +1,181 @@
+//! A recipe: how one lays out the edge of a plate with straightedge and compass, by sizes that are
+//! simple ratios of one another.
+//!
+//! The recipe draws the right half, bottom of the plate at the origin, centreline along +y; the left
+//! half is its mirror image. What comes off a mould is never that symmetrical: see [`crate::reconcile`].
+
+use crate::ratio::Ratio;
+use serde::{Deserialize, Serialize};
+
+/// A whole recipe. `evaluate` works it; the JSON form is the same structure with `format` and `version`.
+#[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
+pub struct Recipe {
+    pub title: String,
+    /// Who made the recipe, and anything worth telling whoever works it.
+    #[serde(default)]
+    pub author: String,
+    #[serde(default)]
+    pub note: String,
+    pub instrument: Instrument,
+    pub purpose: Purpose,
+    /// The first measure is the body length and the only one given in mm; each later one is a ratio of an earlier one.
+    pub measures: Vec<Measure>,
+    /// In the order of the work: each step rests on measures and earlier steps only.
+    pub steps: Vec<Step>,
+    pub plan: OutlinePlan,
+    pub customary: Customary,
+    /// Fields of a file that this version does not know; written back unchanged.
+    #[serde(flatten)]
+    pub unknown: serde_json::Map<String, serde_json::Value>,
+}
+
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Hash, Serialize, Deserialize)]
+#[serde(rename_all = "kebab-case")]
+pub enum Instrument {
+    Violin,
+    Viola,
+    Cello,
+    Viol,
+}
+
+/// What the recipe's outline is the outline of.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Hash, Serialize, Deserialize)]
+#[serde(rename_all = "kebab-case")]
+pub enum Purpose {
+    PlateEdge,
+    Mould,
+}
+
+/// What does not scale with the body, in mm, as customary for the instrument.
+#[derive(Debug, Clone, Copy, PartialEq, Serialize, Deserialize)]
+pub struct Customary {
+    pub overhang: f64,
+    /// Most that the overhang may leave `overhang` by before it is remarked on.
+    pub overhang_tolerance: f64,
+    pub corner_width: f64,
+    /// Edge to the middle of the purfling.
+    pub purfling_distance: f64,
+    pub purfling_width: f64,
+}
+
+/// A length with a name. `name` is the short letter used in ratios ("W"), `title` what it is ("lower width").
+#[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
+pub struct Measure {
+    pub name: String,
+    pub title: String,
+    pub size: Size,
+    /// The other ratios that the author allows here.
+    #[serde(default)]
+    pub choices: Vec<Ratio>,
+    /// How loosely it is worked: the standard deviation, in mm, with which ribs are expected to keep it.
+    pub looseness: f64,
+    /// Which dimension of the finished outline this is, where it is one.
+    #[serde(default)]
+    pub dimension: Option<Dimension>,
+}
+
+/// A dimension that can be measured on any outline.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Hash, Serialize, Deserialize)]
+#[serde(rename_all = "kebab-case")]
+pub enum Dimension {
+    BodyLength,
+    LowerWidth,
+    WaistWidth,
+    UpperWidth,
+}
+
+/// A length: a ratio of a measure, or (a departure from simple ratios) so many mm.
+#[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
+#[serde(rename_all = "kebab-case")]
+pub enum Size {
+    Ratio { ratio: Ratio, of: String },
+    Mm(f64),
+}
+
+/// One step of the construction. Its name is unique in the recipe; later steps refer to it by name.
+#[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
+pub struct Step {
+    pub name: String,
+    pub action: Action,
+    #[serde(default)]
+    pub choices: Vec<Ratio>,
+    /// Standard deviation in mm with which the step is worked: of a compass setting or a point.
+    pub looseness: f64,
+}
+
+#[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
+#[serde(rename_all = "kebab-case")]
+pub enum Action {
+    /// Mark a point so far up the centreline and so far out from it. `None` is no distance at all.
+    Point { up: Option<Size>, out: Option<Size> },
+    /// Strike a circle.
+    Circle { radius: Size, placed: Placing },
+}
+
+/// How a circle of given radius finds its centre.
+#[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
+#[serde(rename_all = "kebab-case")]
+pub enum Placing {
+    /// Compass point on a marked point.
+    CentredOn { point: String },
+    /// Through a point, with the centre on a line.
+    Through { point: String, centre_on: Line, lies: Toward },
+    /// Touching two circles.
+    TouchingTwo { one: Touch, other: Touch, lies: Toward },
+    /// Touching a circle, and through a point.
+    TouchingThrough { one: Touch, point: String, lies: Toward },
+}
+
+/// The line on which a centre lies.
+#[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
+#[serde(rename_all = "kebab-case")]
+pub enum Line {
+    Centreline,
+    /// Square to the centreline at the height of a marked point.
+    CrossAt {
+        point: String,
+    },
+}
+
+/// A circle that is touched, and from where.
+#[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
+pub struct Touch {
+    pub circle: String,
+    pub from: TouchFrom,
+}
+
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Hash, Serialize, Deserialize)]
+#[serde(rename_all = "kebab-case")]
+pub enum TouchFrom {
+    /// The smaller of the two lies within the larger.
+    Inside,
+    /// They lie side by side.
+    Outside,
+}
+
+/// Which of two possible centres is meant.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Hash, Serialize, Deserialize)]
+#[serde(rename_all = "kebab-case")]
+pub enum Toward {
+    /// The one further up the centreline.
+    Neck,
+    /// The one further down.
+    Bottom,
+    /// The one further out from the centreline (larger x on the right half).
+    Out,
+    /// The one nearer to the centreline, or beyond it.
+    In,
+}
+
+/// Which circles make each run of the right half, and where the corners are.
+#[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
+pub struct OutlinePlan {
+    /// From the bottom of the centreline to the lower corner.
+    pub lower: Vec<String>,
+    /// From the lower corner to the upper corner.
+    pub waist: Vec<String>,
+    /// From the top of the centreline to the upper corner.
+    pub upper: Vec<String>,
+    pub lower_corner: String,
+    pub upper_corner: String,
+}

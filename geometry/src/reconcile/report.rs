@@ -1,0 +1,193 @@
+//! What reconciling gives back, with how sure each figure is.
+
+use super::{Finish, Overhang};
+use crate::arc::Arc;
+use crate::edge::Edge;
+use crate::outline::{Bout, Corner, Run};
+use crate::ratio::Ratio;
+use crate::trace::{Frame, Notice, Pins};
+use kurbo::{Point, Vec2};
+use std::fmt;
+
+/// The edge developed around a traced line, and the account of it. Everything in the frame of the result.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Reconciled {
+    pub frame: Frame,
+    pub finish: Finish,
+    pub edge: Edge,
+    /// Every arc of the edge, counter-clockwise from the bottom.
+    pub arcs: Vec<EdgeArc>,
+    pub measures: Vec<FoundMeasure>,
+    pub pins: Pins,
+    /// Every traced point, in the order given, repeated ones left out.
+    pub points: Vec<PointReport>,
+    /// Where the traced runs meet, in the order of [`Corner::ALL`].
+    pub traced_corners: [Option<Point>; 4],
+    pub overhang: OverhangReport,
+    /// An arc that would help a run that cannot stay within tolerance, where there is one.
+    pub proposal: Option<ExtraArc>,
+    pub warnings: Vec<Warning>,
+    /// Standard deviation of the traced points about the edge's parallel, in mm: what the tracing and the
+    /// ribs' own waviness come to.
+    pub trace_sd: f64,
+}
+
+/// One arc of the edge.
+#[derive(Debug, Clone, PartialEq)]
+pub struct EdgeArc {
+    pub run: Run,
+    /// Place within the run, counted from 0, counter-clockwise.
+    pub piece: usize,
+    pub arc: Arc,
+    /// Name of the recipe's circle; an extra arc has the name of the one it was taken from.
+    pub circle: String,
+    /// Standard deviation of the radius in mm, before it was held at a ratio.
+    pub radius_sd: f64,
+    /// The simple ratio this radius is held at or, in the fitted finish, can be read as.
+    pub reading: Option<Reading>,
+}
+
+/// A length read as a simple ratio of another.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Reading {
+    pub ratio: Ratio,
+    /// Name of the measure it is a ratio of.
+    pub of: String,
+    /// Whether it is the ratio of the recipe, one of its author's choices, or neither.
+    pub standing: Standing,
+    /// The chance that a random length of this uncertainty would be matched as well by terms that small.
+    pub chance: f64,
+    /// Whether the radius is held at this ratio (finish by ratio or recipe) or only comes near it (fitted).
+    pub held: bool,
+}
+
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum Standing {
+    Planned,
+    Allowed,
+    Other,
+}
+
+impl fmt::Display for Reading {
+    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
+        write!(f, "{} {}", self.ratio, self.of)
+    }
+}
+
+/// A measure of the recipe as these ribs have it.
+#[derive(Debug, Clone, PartialEq)]
+pub struct FoundMeasure {
+    pub name: String,
+    pub title: String,
+    /// As the recipe would have it for the body length found, in mm.
+    pub planned: f64,
+    /// As measured on the edge, in mm.
+    pub found: f64,
+    /// Standard deviation of `found`, in mm.
+    pub sd: f64,
+    /// Against the measure that the recipe derives it from; none for the body length.
+    pub reading: Option<Reading>,
+}
+
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct PointReport {
+    /// Index into [`crate::trace::Trace::points`].
+    pub index: usize,
+    pub line: usize,
+    /// In the frame of the result.
+    pub at: Point,
+    pub run: Option<Run>,
+    pub judged: Judged,
+    /// Nearest place on the edge.
+    pub foot: Point,
+    /// Distance to the edge in mm, positive inside it.
+    pub overhang: f64,
+}
+
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum Judged {
+    Kept,
+    /// Judged mis-taken: it does not pull on the edge.
+    LeftOut,
+}
+
+#[derive(Debug, Clone, PartialEq)]
+pub struct OverhangReport {
+    pub wanted: Overhang,
+    pub tolerance: f64,
+    /// Over the points kept, in mm.
+    pub min: f64,
+    pub mean: f64,
+    pub max: f64,
+    /// Root of the mean square of (overhang - wanted), in mm.
+    pub rms_deviation: f64,
+    /// Along the edge, counter-clockwise, evened out over neighbouring points: what the ribbon is drawn from.
+    pub samples: Vec<OverhangSample>,
+    /// Stretches that leave the tolerance, worst first.
+    pub stretches: Vec<Stretch>,
+}
+
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct OverhangSample {
+    pub run: Run,
+    /// On the edge.
+    pub at: Point,
+    /// Unit vector towards the ribs.
+    pub inward: Vec2,
+    pub overhang: f64,
+    pub wanted: f64,
+}
+
+/// A stretch of a run where the overhang is thin or full by more than the tolerance.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct Stretch {
+    pub run: Run,
+    pub from: Point,
+    pub to: Point,
+    pub worst_at: Point,
+    /// Overhang less what was wanted at the worst place, mm: negative where thin.
+    pub worst_by: f64,
+    pub place: Place,
+}
+
+/// Where on a run, in a maker's words.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum Place {
+    Corner(Corner),
+    /// At the end of the centreline, bottom or top, as the bout says.
+    End(Bout),
+    /// Where the bout is widest or the waist narrowest.
+    Middle(Run),
+    Along(Run),
+}
+
+/// An arc more in a run.
+#[derive(Debug, Clone, PartialEq)]
+pub struct ExtraArc {
+    pub run: Run,
+    /// Name of the circle that is split in two.
+    pub circle: String,
+    /// By how much the Bayesian information criterion falls: above 0 the arc earns its two parameters.
+    pub gain: f64,
+    /// Largest departure from the wanted overhang in that run before and after, mm.
+    pub before: f64,
+    pub after: f64,
+    /// Whether it was taken.
+    pub taken: bool,
+}
+
+/// What a maker should look at before trusting the line; worded by `Display`.
+#[derive(Debug, Clone, PartialEq)]
+pub enum Warning {
+    Trace(Notice),
+    LeftOut { line: usize, by: f64 },
+    Thin(Stretch),
+    Full(Stretch),
+    ExtraArc(ExtraArc),
+    CornerNotReached { at: Corner, wanted: f64, got: f64 },
+    CornersDoNotMeet { at: Corner },
+    MeasureFarFromRecipe { title: String, planned: f64, found: f64 },
+    RadiusFarFromRecipe { run: Run, circle: String, planned: f64, found: f64 },
+    SelfCrossing { near: Point },
+    NotSettled,
+}

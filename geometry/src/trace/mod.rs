@@ -1,0 +1,99 @@
+//! A traced line: points on or around the finished ribs, as they were taken.
+
+use crate::outline::Run;
+use kurbo::{Affine, Point};
+use serde::{Deserialize, Serialize};
+
+/// One traced point, in mm, in whatever frame it was measured.
+#[derive(Debug, Clone, Copy, PartialEq, Serialize, Deserialize)]
+pub struct TracedPoint {
+    pub at: Point,
+    /// The run it lies on, where the maker said so.
+    pub run: Option<Run>,
+    /// Line of the file it came from, counted from 1; how the maker finds it again.
+    pub line: usize,
+}
+
+/// The two pins that hold the ribs (and later the plate) on the centreline.
+#[derive(Debug, Clone, Copy, PartialEq, Default, Serialize, Deserialize)]
+pub struct Pins {
+    pub lower: Option<Point>,
+    pub upper: Option<Point>,
+}
+
+/// A traced line as it was read.
+#[derive(Debug, Clone, PartialEq, Default, Serialize, Deserialize)]
+pub struct Trace {
+    pub points: Vec<TracedPoint>,
+    pub pins: Pins,
+}
+
+/// A rigid motion: given = R(angle) * result + origin.
+#[derive(Debug, Clone, Copy, PartialEq, Serialize, Deserialize)]
+pub struct Frame {
+    /// Where the origin of the result lies in the frame the points were given in.
+    pub origin: Point,
+    /// Radians.
+    pub angle: f64,
+}
+
+impl Frame {
+    pub fn to_given(self, result: Point) -> Point {
+        Affine::translate(self.origin.to_vec2()) * Affine::rotate(self.angle) * result
+    }
+
+    pub fn to_result(self, given: Point) -> Point {
+        Affine::rotate(-self.angle) * (given - self.origin.to_vec2())
+    }
+}
+
+/// A trace made ready: in the frame of the result, every point on its run, gross mis-takes set aside.
+#[derive(Debug, Clone, PartialEq)]
+pub struct PreparedTrace {
+    pub frame: Frame,
+    /// True where no two pins gave the centreline and it was estimated by symmetry.
+    pub centreline_estimated: bool,
+    /// Points kept, in the order in which they were given.
+    pub points: Vec<PlacedPoint>,
+    /// Where the traced runs meet, in the order of [`crate::outline::Corner::ALL`]; `None` where nothing near was traced.
+    pub corners: [Option<Point>; 4],
+    /// Points set aside before any fit, with the reason.
+    pub set_aside: Vec<SetAside>,
+    /// The pins in the frame of the result.
+    pub pins: Pins,
+    pub notices: Vec<Notice>,
+}
+
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct PlacedPoint {
+    /// In the frame of the result.
+    pub at: Point,
+    pub run: Run,
+    /// Whether the maker named the run (then it is not reassigned).
+    pub named: bool,
+    /// Index into [`Trace::points`].
+    pub index: usize,
+}
+
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub struct SetAside {
+    /// Index into [`Trace::points`].
+    pub index: usize,
+    pub line: usize,
+    pub why: AsideReason,
+}
+
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum AsideReason {
+    /// The same place was taken before.
+    Repeated,
+    /// Too far from its neighbours to belong to the line.
+    OffTheLine,
+}
+
+/// Something the maker should know about the trace; worded by `Display`.
+#[derive(Debug, Clone, PartialEq)]
+pub enum Notice {
+    CentrelineEstimated,
+    RunWithoutPoints(Run),
+}
