@@ -1,1 +1,6 @@
-//! Shared by the checks in this folder.
+//! Shared by the checks in this folder: the built page served on this machine ([`site`]), a real Chromium that
+//! opens it ([`chromium`]), and what a person does there with hand and eye ([`page`]).
+
+pub mod chromium;
+pub mod page;
+pub mod site;
