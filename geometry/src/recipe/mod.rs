@@ -4,6 +4,22 @@
 //! The recipe draws the right half, bottom of the plate at the origin, centreline along +y; the left
 //! half is its mirror image. What comes off a mould is never that symmetrical: see [`crate::reconcile`].
 
+pub mod built_in;
+pub mod construction;
+pub mod error;
+mod evaluate;
+mod prepare;
+mod runs;
+pub mod tangency;
+
+pub use built_in::{built_in, violin};
+pub use construction::{
+    CentreLine, Construction, Contact, Joint, PartialConstruction, PlacedCircle, PlacedPoint,
+};
+pub use error::RecipeError;
+pub use evaluate::Ease;
+pub use prepare::Plan;
+
 use crate::ratio::Ratio;
 use serde::{Deserialize, Serialize};
 
