@@ -1,6 +1,22 @@
 //! A traced line: points on or around the finished ribs, as they were taken.
+//!
+//! [`read`] makes a [`Trace`] of a file; [`prepare()`] brings it into the frame of the result, puts every
+//! point on its run and sets gross mis-takes aside.
 
-use crate::outline::Run;
+mod error;
+mod notice;
+mod prepare;
+mod read;
+mod repeats;
+mod span;
+mod write;
+
+pub use error::{Pin, TraceError};
+pub use notice::Notice;
+pub use prepare::prepare;
+pub use read::{POINT_LIMIT, REACH_LIMIT, TEXT_LIMIT, read, text_of};
+
+use crate::outline::{Run, Side};
 use kurbo::{Affine, Point};
 use serde::{Deserialize, Serialize};
 
@@ -10,6 +26,10 @@ pub struct TracedPoint {
     pub at: Point,
     /// The run it lies on, where the maker said so.
     pub run: Option<Run>,
+    /// The side on which it was measured from the centreline x = 0: a point of an offsets table.
+    /// Its bout is not known from that.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub side: Option<Side>,
     /// Line of the file it came from, counted from 1; how the maker finds it again.
     pub line: usize,
 }
@@ -89,11 +109,4 @@ pub enum AsideReason {
     Repeated,
     /// Too far from its neighbours to belong to the line.
     OffTheLine,
-}
-
-/// Something the maker should know about the trace; worded by `Display`.
-#[derive(Debug, Clone, PartialEq)]
-pub enum Notice {
-    CentrelineEstimated,
-    RunWithoutPoints(Run),
 }
