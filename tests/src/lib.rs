@@ -2,5 +2,7 @@
 //! opens it ([`chromium`]), and what a person does there with hand and eye ([`page`]).
 
 pub mod chromium;
+pub mod constructions;
 pub mod page;
+pub mod simulate;
 pub mod site;

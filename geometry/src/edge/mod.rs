@@ -1,5 +1,7 @@
 //! The edge of the plate: the fitted runs carried to the four corner ends.
 
+pub(crate) mod corner;
+
 use crate::outline::{Corner, Outline};
 use kurbo::Point;
 use serde::{Deserialize, Serialize};

@@ -1,9 +1,20 @@
 //! Reconciling: a recipe of arcs fitted to ribs as they came out, each side and each corner in its own right.
 
+mod account;
+mod finish;
+mod fit;
+mod found;
+mod model;
+mod prior;
+mod reading;
 pub mod report;
+mod solve;
 
 use crate::edge::CornerWish;
 use crate::outline::Bout;
+use crate::recipe::{Dimension, Plan, Recipe, RecipeError, Size};
+use crate::trace::{PreparedTrace, Trace, TraceError, prepare};
+use report::Reconciled;
 use serde::{Deserialize, Serialize};
 
 /// What the traced line is.
@@ -83,7 +94,7 @@ pub struct Wish {
 
 impl Wish {
     /// What is customary for the recipe's instrument.
-    pub fn customary(recipe: &crate::recipe::Recipe) -> Self {
+    pub fn customary(recipe: &Recipe) -> Self {
         let customary = recipe.customary;
         Wish {
             traced: Traced::Ribs,
@@ -105,4 +116,164 @@ impl Wish {
             Traced::Edge => 0.0,
         }
     }
+}
+
+/// Why no edge could be developed; worded for a person.
+#[derive(Debug, Clone, PartialEq, thiserror::Error)]
+pub enum ReconcileError {
+    #[error(transparent)]
+    Trace(#[from] TraceError),
+    #[error(transparent)]
+    Recipe(#[from] RecipeError),
+    #[error(
+        "the recipe's outline names a circle \"{0}\" that none of its steps strikes; choose one of its circles"
+    )]
+    CircleMissing(String),
+    #[error(
+        "each of the recipe's three runs needs at least one arc; tap the circles of the empty run in their order"
+    )]
+    EmptyRun,
+    #[error("the recipe leaves no freedom to fit these ribs; give its measures some looseness, such as 1 mm")]
+    NoExpectation,
+    #[error("the {0} must be from {1} to {2} mm; it is {3} mm")]
+    Setting(&'static str, f64, f64, f64),
+    #[error(
+        "the {0} is cut so far back that nothing is left of an arc; choose a narrower corner or one that reaches further"
+    )]
+    CornerTooWide(String),
+}
+
+/// Largest overhang or purfling distance that is taken for meant, mm.
+const MOST_DISTANCE: f64 = 15.0;
+
+impl Wish {
+    /// # Errors
+    /// [`ReconcileError::Setting`] for a distance that nobody can mean.
+    pub fn check(&self) -> Result<(), ReconcileError> {
+        let within = |what, low: f64, high: f64, mm: f64| {
+            if (low..=high).contains(&mm) {
+                Ok(())
+            } else {
+                Err(ReconcileError::Setting(what, low, high, mm))
+            }
+        };
+        within("overhang of the lower bout", 0.0, MOST_DISTANCE, self.overhang.lower)?;
+        within("overhang of the waist", 0.0, MOST_DISTANCE, self.overhang.waist)?;
+        within("overhang of the upper bout", 0.0, MOST_DISTANCE, self.overhang.upper)?;
+        within("tolerance of the overhang", 0.0, 5.0, self.tolerance)?;
+        within("distance of the purfling", 0.0, MOST_DISTANCE, self.purfling_distance)?;
+        for corner in self.corners {
+            match corner.cut {
+                crate::edge::CornerCut::Width(mm) => within("width of a corner", 0.5, 25.0, mm)?,
+                crate::edge::CornerCut::Beyond(mm) => {
+                    within("reach of a corner beyond the ribs", -10.0, 25.0, mm)?
+                }
+            }
+            within("lean of a corner end in radians", -1.6, 1.6, corner.lean)?;
+        }
+        Ok(())
+    }
+}
+
+/// Develops the edge around a traced line by a recipe.
+///
+/// # Errors
+/// A sentence for the maker where the trace, the recipe or a setting makes no edge possible.
+pub fn reconcile(trace: &Trace, recipe: &Recipe, wish: &Wish) -> Result<Reconciled, ReconcileError> {
+    wish.check()?;
+    let plan = recipe.prepared()?;
+    let planned = recipe.lengths()?;
+    let template = plan.evaluate_at(&planned)?.outline;
+    let prepared = prepare(trace, &template)?;
+    let lengths = lengths_of_these_ribs(recipe, &planned, &prepared, wish);
+    let expectation = expect(recipe, &plan, &planned, &lengths, &prepared, wish)?;
+    let fit = fit::fit(&expectation, &prepared, wish);
+    let finished = finish::finish(recipe, &plan, &planned, &expectation, fit, wish)?;
+    account::account(trace, recipe, &planned, &prepared, wish, finished)
+}
+
+/// The expectation at the lengths of these ribs; where the construction cannot be worked at their widths, at the plan's
+/// proportions and their body length.
+fn expect(
+    recipe: &Recipe,
+    plan: &Plan,
+    planned: &[f64],
+    lengths: &[f64],
+    prepared: &PreparedTrace,
+    wish: &Wish,
+) -> Result<prior::Expectation, ReconcileError> {
+    let scale = lengths.first().zip(planned.first()).map_or(1.0, |(found, plan)| found / plan);
+    let in_proportion: Vec<f64> = planned.iter().map(|l| l * scale).collect();
+    let free = prepared.centreline_estimated;
+    let mut expectation = prior::expectation(recipe, plan, lengths, wish.radii, free)
+        .or_else(|_| prior::expectation(recipe, plan, &in_proportion, wish.radii, free))?;
+    let bottom = prepared
+        .points
+        .iter()
+        .filter(|p| p.run.bout == Bout::Lower)
+        .map(|p| p.at.y)
+        .fold(f64::INFINITY, f64::min);
+    if bottom.is_finite() {
+        expectation.lift(bottom - wish.distance(Bout::Lower));
+    }
+    Ok(expectation)
+}
+
+/// First reading of the recipe's measures on the trace: the dimensions from its extremes, the others in proportion.
+fn lengths_of_these_ribs(
+    recipe: &Recipe,
+    planned: &[f64],
+    prepared: &PreparedTrace,
+    wish: &Wish,
+) -> Vec<f64> {
+    let of = |bout: Bout, side: crate::outline::Side| {
+        prepared.points.iter().filter(move |p| p.run.bout == bout && p.run.side == side).map(|p| p.at)
+    };
+    let width = |bout: Bout| -> Option<f64> {
+        let mut halves: Vec<f64> = Vec::new();
+        for side in crate::outline::Side::BOTH {
+            let out = of(bout, side).map(|p| p.x * side.sign());
+            let extreme = if bout == Bout::Waist {
+                out.fold(f64::INFINITY, f64::min)
+            } else {
+                out.fold(f64::NEG_INFINITY, f64::max)
+            };
+            if extreme.is_finite() {
+                halves.push(extreme + wish.distance(bout));
+            }
+        }
+        (!halves.is_empty()).then(|| 2.0 * halves.iter().sum::<f64>() / halves.len() as f64)
+    };
+    let length = || -> Option<f64> {
+        let ys =
+            |bout: Bout| crate::outline::Side::BOTH.into_iter().flat_map(move |s| of(bout, s)).map(|p| p.y);
+        let (low, high) = (
+            ys(Bout::Lower).fold(f64::INFINITY, f64::min),
+            ys(Bout::Upper).fold(f64::NEG_INFINITY, f64::max),
+        );
+        (low.is_finite() && high.is_finite())
+            .then(|| high - low + wish.distance(Bout::Lower) + wish.distance(Bout::Upper))
+    };
+    let mut lengths: Vec<f64> = Vec::with_capacity(planned.len());
+    for (j, measure) in recipe.measures.iter().enumerate() {
+        let found = match measure.dimension {
+            Some(Dimension::BodyLength) => length(),
+            Some(Dimension::LowerWidth) => width(Bout::Lower),
+            Some(Dimension::WaistWidth) => width(Bout::Waist),
+            Some(Dimension::UpperWidth) => width(Bout::Upper),
+            None => None,
+        };
+        let in_proportion = match &measure.size {
+            Size::Ratio { ratio, of } => recipe.measures[..j]
+                .iter()
+                .position(|m| m.name == *of)
+                .map_or(planned[j], |base| ratio.of(lengths[base])),
+            Size::Mm(mm) => *mm,
+        };
+        // A trace with gaps may miss the extremes: what is out by a fifth is not a reading of this measure.
+        // The first measure has no other to be in proportion to.
+        let believable = |mm: &f64| j == 0 || (0.8..1.25).contains(&(mm / in_proportion));
+        lengths.push(found.filter(believable).unwrap_or(in_proportion));
+    }
+    lengths
 }

@@ -191,3 +191,110 @@ pub enum Warning {
     SelfCrossing { near: Point },
     NotSettled,
 }
+
+fn side_word(side: crate::outline::Side) -> &'static str {
+    match side {
+        crate::outline::Side::Left => "left",
+        crate::outline::Side::Right => "right",
+    }
+}
+
+fn bout_word(bout: Bout) -> &'static str {
+    match bout {
+        Bout::Lower => "lower bout",
+        Bout::Waist => "waist",
+        Bout::Upper => "upper bout",
+    }
+}
+
+/// A run in words: "left lower bout".
+pub fn run_in_words(run: Run) -> String {
+    format!("{} {}", side_word(run.side), bout_word(run.bout))
+}
+
+/// A corner in words: "left upper corner".
+pub fn corner_in_words(corner: Corner) -> String {
+    let bout = if corner.bout() == Bout::Upper { "upper" } else { "lower" };
+    format!("{} {bout} corner", side_word(corner.side()))
+}
+
+impl fmt::Display for Place {
+    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
+        match self {
+            Place::Corner(corner) => write!(f, "at the {}", corner_in_words(*corner)),
+            Place::End(Bout::Upper) => write!(f, "at the top of the centreline"),
+            Place::End(_) => write!(f, "at the bottom of the centreline"),
+            Place::Middle(run) if run.bout == Bout::Waist => {
+                write!(f, "at the middle of the {}", run_in_words(*run))
+            }
+            Place::Middle(run) => write!(f, "at the widest of the {}", run_in_words(*run)),
+            Place::Along(run) => write!(f, "along the {}", run_in_words(*run)),
+        }
+    }
+}
+
+impl fmt::Display for Stretch {
+    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
+        let word = if self.worst_by < 0.0 { "thin" } else { "full" };
+        write!(f, "{word} by {:.1} mm {}", self.worst_by.abs(), self.place)
+    }
+}
+
+impl fmt::Display for Warning {
+    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
+        match self {
+            Warning::Trace(notice) => write!(f, "{notice}"),
+            Warning::LeftOut { line, by } => write!(
+                f,
+                "The point of line {line} lies {by:.1} mm off the line its neighbours make and was left out; check it, or remove it"
+            ),
+            Warning::Thin(stretch) | Warning::Full(stretch) => {
+                write!(f, "The overhang is {stretch}; look at the ribs there before cutting")
+            }
+            Warning::ExtraArc(arc) if arc.taken => write!(
+                f,
+                "The {} has one arc more than the recipe: \"{}\" was struck in two parts, which brings the overhang there from {:.2} mm off to {:.2} mm",
+                run_in_words(arc.run),
+                arc.circle,
+                arc.before,
+                arc.after
+            ),
+            Warning::ExtraArc(arc) => write!(
+                f,
+                "One arc more in the {}, with \"{}\" struck in two parts, would bring the overhang there from {:.2} mm off to {:.2} mm",
+                run_in_words(arc.run),
+                arc.circle,
+                arc.before,
+                arc.after
+            ),
+            Warning::CornerNotReached { at, wanted, got } => write!(
+                f,
+                "The {} cannot be cut at {wanted:.1} mm: its flanks give {got:.1} mm at the nearest. Choose another width, or take more points along both flanks",
+                corner_in_words(*at)
+            ),
+            Warning::CornersDoNotMeet { at } => write!(
+                f,
+                "The two edges at the {} run side by side without meeting; check the points near that corner",
+                corner_in_words(*at)
+            ),
+            Warning::MeasureFarFromRecipe { title, planned, found } => write!(
+                f,
+                "The {title} of these ribs is {found:.1} mm where the recipe has {planned:.1} mm for this body length; ease the ribs, or choose another ratio"
+            ),
+            Warning::RadiusFarFromRecipe { run, circle, planned, found } => write!(
+                f,
+                "The arc \"{circle}\" of the {} came out at {found:.1} mm where the recipe has {planned:.1} mm",
+                run_in_words(*run)
+            ),
+            Warning::SelfCrossing { near } => write!(
+                f,
+                "The edge crosses itself near {:.0} mm up and {:.0} mm across from the lower pin; do not cut to it. Check the points and corner settings there",
+                near.y, near.x
+            ),
+            Warning::NotSettled => write!(
+                f,
+                "The fit did not settle: the points and the recipe are too far from one another. Check the runs of the points, or choose another recipe"
+            ),
+        }
+    }
+}

@@ -1,0 +1,347 @@
+//! Corner ends: where the two flanks of a corner are cut.
+//!
+//! Both flanks are followed back from their tips by lengths a and b along the edge. The cut joins the
+//! two places; wanted are a and b such that the cut has its width (or lies its distance beyond the ribs'
+//! corner) and stands square to the bisector of the two headings there, but for the lean.
+
+use super::{CornerCut, CornerEnd, CornerWish};
+use crate::arc::{Arc, Chain, direction};
+use crate::outline::Corner;
+use kurbo::{Point, Vec2};
+
+/// A flank of a corner, measured from its outer tip inwards.
+pub(crate) struct Flank {
+    /// Arcs from the tip inwards, each with the length at which it begins.
+    arcs: Vec<(f64, Arc)>,
+    length: f64,
+}
+
+impl Flank {
+    /// From a chain that starts at the tip.
+    fn from_tip(chain: &Chain) -> Self {
+        let mut length = 0.0;
+        let arcs = chain
+            .arcs()
+            .into_iter()
+            .map(|arc| {
+                let begins = length;
+                length += arc.length();
+                (begins, arc)
+            })
+            .collect();
+        Flank { arcs, length }
+    }
+
+    /// Place and heading (towards the tip) at `s` mm from the tip.
+    fn at(&self, s: f64) -> Option<(Point, Vec2)> {
+        let (begins, arc) = self.arcs.iter().rev().find(|(begins, _)| *begins <= s).or(self.arcs.first())?;
+        let t = if arc.length() > 0.0 { (s - begins) / arc.length() } else { 0.0 };
+        Some((arc.at(t), -direction(arc.heading(t))))
+    }
+
+    /// Where this flank crosses another, as lengths from the two tips: the innermost place, since the circles of
+    /// the last arcs may meet a second time further out. Only the outermost `reach` mm are looked at.
+    fn meeting(&self, other: &Flank, reach: f64) -> Option<(f64, f64)> {
+        let mut found: Option<(f64, f64)> = None;
+        for (begins, ours) in self.arcs.iter().filter(|(begins, _)| *begins < reach) {
+            for (their_begins, theirs) in other.arcs.iter().filter(|(begins, _)| *begins < reach) {
+                for point in circles_meet(ours, theirs) {
+                    let (t, u) = (ours.parameter_of(point), theirs.parameter_of(point));
+                    let on = -1e-12..=1.0 + 1e-12;
+                    if on.contains(&t) && on.contains(&u) {
+                        let place = (begins + t * ours.length(), their_begins + u * theirs.length());
+                        if found.is_none_or(|(a, b)| place.0 + place.1 > a + b) {
+                            found = Some(place);
+                        }
+                    }
+                }
+            }
+        }
+        found
+    }
+
+    /// The pair of places, at least `a0`, `b0` in from the tips, that lie closest to one another.
+    fn narrowest(&self, other: &Flank, reach: f64) -> (f64, f64) {
+        let count = 60;
+        let mut best = (f64::INFINITY, 0.0, 0.0);
+        for i in 0..=count {
+            for j in 0..=count {
+                let (a, b) = (
+                    self.length.min(reach) * f64::from(i) / f64::from(count),
+                    other.length.min(reach) * f64::from(j) / f64::from(count),
+                );
+                if let (Some((p, _)), Some((q, _))) = (self.at(a), other.at(b)) {
+                    let d = p.distance(q);
+                    if d < best.0 {
+                        best = (d, a, b);
+                    }
+                }
+            }
+        }
+        (best.1, best.2)
+    }
+}
+
+/// The points in which two arcs' full circles meet.
+fn circles_meet(one: &Arc, other: &Arc) -> Vec<Point> {
+    let between = other.centre - one.centre;
+    let apart = between.hypot();
+    if apart < 1e-12 {
+        return Vec::new();
+    }
+    let along = (apart * apart + one.radius * one.radius - other.radius * other.radius) / (2.0 * apart);
+    let half = one.radius * one.radius - along * along;
+    if half < 0.0 {
+        return Vec::new();
+    }
+    let unit = between / apart;
+    let (foot, side) = (one.centre + along * unit, half.sqrt() * Vec2::new(-unit.y, unit.x));
+    vec![foot + side, foot - side]
+}
+
+/// Steepest lean of a cut, radians: about 40 degrees. Beyond it a flank may run along the cut.
+const MOST_LEAN: f64 = 0.7;
+
+/// The cut found: lengths in from the two tips, and whether it is as wide (or as far out) as was wanted.
+struct Cut {
+    a: f64,
+    b: f64,
+    as_wanted: bool,
+}
+
+/// What the cut falls short of, if it does.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub(crate) enum Shortfall {
+    None,
+    /// The flanks never come within the wanted width or distance; the nearest place was taken.
+    NotReached {
+        wanted: f64,
+        got: f64,
+    },
+    /// The flanks do not meet when carried on, so the corner has no natural tip.
+    DoNotMeet,
+}
+
+struct Place {
+    outer: Point,
+    waist: Point,
+    bisector: Vec2,
+}
+
+fn place(outer: &Flank, waist: &Flank, a: f64, b: f64) -> Option<Place> {
+    let ((p, u), (q, v)) = (outer.at(a)?, waist.at(b)?);
+    let sum = u + v;
+    let bisector = if sum.hypot() > 1e-9 { sum / sum.hypot() } else { Vec2::new(u.y, -u.x) };
+    Some(Place { outer: p, waist: q, bisector })
+}
+
+/// How far a cut is from what is wanted: (squareness, width or distance), both in mm.
+fn misfit(place: &Place, wish: CornerWish, rib_corner: Point) -> (f64, f64) {
+    let across = place.waist - place.outer;
+    let (sin, cos) = wish.lean.clamp(-MOST_LEAN, MOST_LEAN).sin_cos();
+    let b = place.bisector;
+    let square = across.dot(Vec2::new(cos * b.x - sin * b.y, sin * b.x + cos * b.y));
+    let size = match wish.cut {
+        CornerCut::Width(wanted) => across.hypot() - wanted,
+        CornerCut::Beyond(wanted) => {
+            wanted - (place.outer.midpoint(place.waist) - rib_corner).dot(place.bisector)
+        }
+    };
+    (square, size)
+}
+
+fn find_cut(
+    outer: &Flank,
+    waist: &Flank,
+    tips: (f64, f64),
+    wish: CornerWish,
+    rib_corner: Point,
+) -> Option<Cut> {
+    let ((_, u), (_, v)) = (outer.at(tips.0)?, waist.at(tips.1)?);
+    let half_angle = 0.5 * u.cross(v).abs().atan2(u.dot(v));
+    let back = match wish.cut {
+        CornerCut::Width(wanted) => (wanted / (2.0 * half_angle.sin()).max(0.2)).min(25.0),
+        CornerCut::Beyond(_) => 8.0,
+    };
+    newton_cut(outer, waist, (tips.0 + back, tips.1 + back), tips, wish, rib_corner)
+        .or_else(|| scanned_cut(outer, waist, tips, wish, rib_corner))
+}
+
+/// Newton's method on both misfits at once. `None` where it does not settle on a place inside the tips.
+fn newton_cut(
+    outer: &Flank,
+    waist: &Flank,
+    start: (f64, f64),
+    tips: (f64, f64),
+    wish: CornerWish,
+    rib_corner: Point,
+) -> Option<Cut> {
+    let at = |a: f64, b: f64| place(outer, waist, a, b).map(|p| misfit(&p, wish, rib_corner));
+    let (mut a, mut b) = start;
+    for _ in 0..30 {
+        let (f, g) = at(a, b)?;
+        const H: f64 = 1e-5;
+        let ((fa, ga), (fb, gb)) = (at(a + H, b)?, at(a, b + H)?);
+        let (fa, ga, fb, gb) = ((fa - f) / H, (ga - g) / H, (fb - f) / H, (gb - g) / H);
+        let determinant = fa * gb - fb * ga;
+        if determinant.abs() < 1e-6 {
+            return None;
+        }
+        let (da, db) = ((fb * g - gb * f) / determinant, (ga * f - fa * g) / determinant);
+        // A step as long as a corner is a step into the unknown.
+        let brake = (5.0 / da.abs().max(db.abs())).min(1.0);
+        a += brake * da;
+        b += brake * db;
+        if da.abs() + db.abs() < 1e-11 {
+            let sound =
+                a >= tips.0 - 1e-9 && a <= outer.length && b <= waist.length && a + b > tips.0 + tips.1;
+            return sound.then_some(Cut { a, b, as_wanted: true });
+        }
+    }
+    None
+}
+
+/// Goes in from the tips step by step, for each place on the outer flank finds the one square to it on the waist
+/// flank, and halves the step in which the size passes what is wanted; without one, takes the nearest.
+fn scanned_cut(
+    outer: &Flank,
+    waist: &Flank,
+    tips: (f64, f64),
+    wish: CornerWish,
+    rib_corner: Point,
+) -> Option<Cut> {
+    let (a0, b0) = tips;
+    let reach = 40.0_f64.min(outer.length - a0).min(waist.length - b0).max(0.5);
+    let square_to = |a: f64| -> Option<f64> {
+        let off = |b: f64| place(outer, waist, a, b).map(|p| misfit(&p, wish, rib_corner).0);
+        let (mut low, mut high) = ((b0 - 6.0).max(0.0), (b0 + reach).min(waist.length));
+        let (at_low, at_high) = (off(low)?, off(high)?);
+        if at_low * at_high > 0.0 {
+            return None;
+        }
+        for _ in 0..45 {
+            let middle = 0.5 * (low + high);
+            if (off(middle)? > 0.0) == (at_low > 0.0) { low = middle } else { high = middle }
+        }
+        Some(0.5 * (low + high))
+    };
+    let size_at = |a: f64| -> Option<(f64, f64)> {
+        let b = square_to(a)?;
+        Some((b, misfit(&place(outer, waist, a, b)?, wish, rib_corner).1))
+    };
+    let mut last: Option<(f64, f64)> = None;
+    let mut nearest: Option<(f64, f64, f64)> = None;
+    const STEPS: u32 = 50;
+    for i in 0..=STEPS {
+        let a = a0 + reach * f64::from(i) / f64::from(STEPS);
+        let Some((b, size)) = size_at(a) else { continue };
+        if nearest.is_none_or(|(_, _, least)| size.abs() < least) {
+            nearest = Some((a, b, size.abs()));
+        }
+        if let Some((inner, _)) = last.filter(|(_, was)| *was <= 0.0 && size >= 0.0) {
+            let (mut low, mut high) = (inner, a);
+            for _ in 0..45 {
+                let middle = 0.5 * (low + high);
+                if size_at(middle)?.1 < 0.0 { low = middle } else { high = middle }
+            }
+            let a = 0.5 * (low + high);
+            return square_to(a).map(|b| Cut { a, b, as_wanted: true });
+        }
+        last = Some((a, size));
+    }
+    nearest.map(|(a, b, _)| Cut { a, b, as_wanted: false })
+}
+
+/// Cuts one corner. `outer` and `waist` are the two runs, counter-clockwise as in an outline, carried on past the
+/// corner; given back are the corner end and how much of each run is to be taken off at that corner.
+pub(crate) fn cut_corner(
+    at: Corner,
+    outer: &Chain,
+    waist: &Chain,
+    wish: CornerWish,
+    rib_overhang: (f64, f64),
+    traced_corner: Option<Point>,
+) -> Option<(CornerEnd, [f64; 2], Shortfall)> {
+    let outer_ends_here = matches!(at, Corner::LowerRight | Corner::UpperLeft);
+    let (outer_flank, waist_flank) = if outer_ends_here {
+        (Flank::from_tip(&outer.reversed()), Flank::from_tip(waist))
+    } else {
+        (Flank::from_tip(outer), Flank::from_tip(&waist.reversed()))
+    };
+    const LOOKED_AT: f64 = 90.0;
+    let crossing = outer_flank.meeting(&waist_flank, LOOKED_AT);
+    let meeting = crossing.and_then(|(a, _)| outer_flank.at(a)).map(|(p, _)| p);
+    let tips = crossing.unwrap_or_else(|| outer_flank.narrowest(&waist_flank, LOOKED_AT));
+    let rib_corner = traced_corner
+        .or_else(|| virtual_rib_corner(outer, waist, outer_ends_here, rib_overhang))
+        .or(meeting)
+        .or_else(|| outer_flank.at(tips.0).map(|(p, _)| p))?;
+
+    let cut = find_cut(&outer_flank, &waist_flank, tips, wish, rib_corner);
+    let (a, b, as_wanted) = cut.map_or((tips.0, tips.1, false), |c| (c.a, c.b, c.as_wanted));
+    let found = place(&outer_flank, &waist_flank, a, b)?;
+    let width = found.outer.distance(found.waist);
+    let beyond = (found.outer.midpoint(found.waist) - rib_corner).dot(found.bisector);
+    let shortfall = match wish.cut {
+        _ if as_wanted && meeting.is_none() => Shortfall::DoNotMeet,
+        _ if as_wanted => Shortfall::None,
+        CornerCut::Width(wanted) => Shortfall::NotReached { wanted, got: width },
+        CornerCut::Beyond(wanted) => Shortfall::NotReached { wanted, got: beyond },
+    };
+    let end = CornerEnd {
+        at,
+        outer: found.outer,
+        waist: found.waist,
+        width,
+        meeting,
+        heading: found.bisector.y.atan2(found.bisector.x),
+        rib_corner,
+        beyond_ribs: beyond,
+        overhang_outer: outer.nearest(rib_corner)?.offset,
+        overhang_waist: waist.nearest(rib_corner)?.offset,
+    };
+    Some((end, [a, b], shortfall))
+}
+
+/// Where the ribs' own lines meet: the parallels of both runs.
+fn virtual_rib_corner(
+    outer: &Chain,
+    waist: &Chain,
+    outer_ends_here: bool,
+    overhang: (f64, f64),
+) -> Option<Point> {
+    let (outer, waist) = (outer.offset(overhang.0)?, waist.offset(overhang.1)?);
+    let (outer, waist) = if outer_ends_here {
+        (Flank::from_tip(&outer.reversed()), Flank::from_tip(&waist))
+    } else {
+        (Flank::from_tip(&outer), Flank::from_tip(&waist.reversed()))
+    };
+    let (a, _) = outer.meeting(&waist, 90.0)?;
+    outer.at(a).map(|(p, _)| p)
+}
+
+/// The part of a chain that is left when `first` mm are taken off its start and `last` mm off its end.
+pub(crate) fn trimmed(chain: &Chain, first: f64, last: f64) -> Option<Chain> {
+    let total = chain.length();
+    let (from, to) = (first, total - last);
+    if from >= to {
+        return None;
+    }
+    let mut begins = 0.0;
+    let mut kept: Vec<Arc> = Vec::new();
+    for arc in chain.arcs() {
+        let ends = begins + arc.length();
+        let (low, high) = (from.max(begins), to.min(ends));
+        // A sliver left at a joint would be a piece of no length.
+        if high - low > 1e-9 {
+            let t = |s: f64| (s - begins) / arc.length();
+            kept.push(Arc {
+                start: arc.start + t(low) * arc.sweep,
+                sweep: arc.sweep * (t(high) - t(low)),
+                ..arc
+            });
+        }
+        begins = ends;
+    }
+    Chain::from_arcs(&kept)
+}

@@ -1,0 +1,450 @@
+//! The account: corners cut, the frame settled, the overhang measured point by point, warnings.
+
+use super::finish::{Finished, circle_name, planned_radius};
+use super::report::*;
+use super::{Finish, ReconcileError, Wish};
+use crate::arc::{Arc, Chain, left_of};
+use crate::edge::corner::{Shortfall, cut_corner, trimmed};
+use crate::edge::{CornerEnd, Edge};
+use crate::outline::{Bout, Corner, Outline, Run, Side};
+use crate::recipe::Recipe;
+use crate::trace::{AsideReason, Frame, Pins, PreparedTrace, Trace};
+use kurbo::{Affine, Point, Vec2};
+
+/// A measure or radius that leaves the recipe by more than this part of it is remarked on.
+const FAR_FROM_RECIPE: f64 = 0.06;
+const RADIUS_FAR_FROM_RECIPE: f64 = 0.25;
+
+pub(super) fn account(
+    trace: &Trace,
+    recipe: &Recipe,
+    planned: &[f64],
+    prepared: &PreparedTrace,
+    wish: &Wish,
+    finished: Finished,
+) -> Result<Reconciled, ReconcileError> {
+    let mut warnings: Vec<Warning> = prepared.notices.iter().cloned().map(Warning::Trace).collect();
+    let placing = Placing::of(prepared, wish, &finished);
+    let runs = finished.runs.each_ref().map(|run| run.moved(0.0, placing.lift));
+    let traced_corners = prepared.corners.map(|c| c.map(|c| placing.place(c)));
+
+    let edge = cut_edge(&runs, wish, &traced_corners, &mut warnings)?;
+    let arcs = edge_arcs(recipe, &edge, &runs, &finished);
+    let scale = finished.lengths.first().zip(planned.first()).map_or(1.0, |(found, plan)| found.mm / plan);
+    let measures = found_measures(recipe, planned, scale, wish, &finished);
+
+    let points = point_reports(trace, prepared, &placing, &runs, &finished);
+    let overhang = overhang_report(&points, &edge, &runs, &traced_corners, wish);
+
+    for (source, by) in &finished.fit.left_out {
+        if let Some(point) = prepared.points.get(*source).and_then(|p| trace.points.get(p.index)) {
+            warnings.push(Warning::LeftOut { line: point.line, by: *by });
+        }
+    }
+    warnings.extend(
+        overhang.stretches.iter().map(
+            |s| {
+                if s.worst_by < 0.0 { Warning::Thin(*s) } else { Warning::Full(*s) }
+            },
+        ),
+    );
+    if wish.finish != Finish::Recipe {
+        warnings.extend(far_from_recipe(recipe, planned, scale, &measures, &arcs));
+    }
+    if let Some(near) = edge.outline.self_crossing() {
+        warnings.push(Warning::SelfCrossing { near });
+    }
+    if !finished.fit.solved.settled || !finished.solved.settled {
+        warnings.push(Warning::NotSettled);
+    }
+    Ok(Reconciled {
+        frame: placing.frame,
+        finish: wish.finish,
+        edge,
+        arcs,
+        measures,
+        pins: placing.pins,
+        points,
+        traced_corners,
+        overhang,
+        proposal: finished.extra.clone(),
+        warnings,
+        trace_sd: finished.fit.sd,
+    })
+}
+
+/// How the prepared frame goes over into that of the result.
+struct Placing {
+    /// Turn and shift of the centreline that the fit found.
+    motion: Affine,
+    /// Then up, so that the origin is where it belongs.
+    lift: Vec2,
+    frame: Frame,
+    pins: Pins,
+}
+
+impl Placing {
+    fn of(prepared: &PreparedTrace, wish: &Wish, finished: &Finished) -> Self {
+        let values = &finished.fit.solved.values;
+        let (tilt, shift) =
+            finished.fit.model.frame.map_or((0.0, 0.0), |slots| (values[slots.tilt], values[slots.shift]));
+        let motion = Affine::rotate(-tilt) * Affine::translate((-shift, 0.0));
+        // Without a lower pin the origin is where the traced line meets the centreline at the bottom.
+        let lift = match prepared.pins.lower {
+            Some(_) => 0.0,
+            None => -(values[finished.fit.model.bottom] + wish.distance(Bout::Lower)),
+        };
+        let lift = Vec2::new(0.0, lift);
+        let back = |result: Point| prepared.frame.to_given(motion.inverse() * (result - lift));
+        let frame = Frame { origin: back(Point::ZERO), angle: prepared.frame.angle + tilt };
+        let place = |p: Point| motion * p + lift;
+        let pins = Pins { lower: prepared.pins.lower.map(place), upper: prepared.pins.upper.map(place) };
+        Placing { motion, lift, frame, pins }
+    }
+
+    fn place(&self, prepared: Point) -> Point {
+        self.motion * prepared + self.lift
+    }
+}
+
+fn cut_edge(
+    runs: &[Chain; 6],
+    wish: &Wish,
+    traced_corners: &[Option<Point>; 4],
+    warnings: &mut Vec<Warning>,
+) -> Result<Edge, ReconcileError> {
+    let mut off = [[0.0; 2]; 6];
+    let mut corners: Vec<CornerEnd> = Vec::with_capacity(4);
+    for at in Corner::ALL {
+        let (outer, waist) = (at.outer_run().index(), at.waist_run().index());
+        let overhang = (wish.overhang.at(at.bout()), wish.overhang.at(Bout::Waist));
+        // Only ribs show where their corner is; a traced purfling line or edge has corners of another kind.
+        let rib_corner = traced_corners[at.index()].filter(|_| wish.traced == super::Traced::Ribs);
+        let too_wide = || ReconcileError::CornerTooWide(corner_in_words(at));
+        let (end, [a, b], shortfall) =
+            cut_corner(at, &runs[outer], &runs[waist], wish.corners[at.index()], overhang, rib_corner)
+                .ok_or_else(too_wide)?;
+        let outer_first = matches!(at, Corner::LowerRight | Corner::UpperLeft);
+        off[outer][usize::from(outer_first)] += a;
+        off[waist][usize::from(!outer_first)] += b;
+        match shortfall {
+            Shortfall::None => {}
+            Shortfall::NotReached { wanted, got } => {
+                warnings.push(Warning::CornerNotReached { at, wanted, got })
+            }
+            Shortfall::DoNotMeet => warnings.push(Warning::CornersDoNotMeet { at }),
+        }
+        corners.push(end);
+    }
+    let mut kept: Vec<Chain> = Vec::with_capacity(6);
+    for (run, [first, last]) in Run::ALL.into_iter().zip(off) {
+        let chain = trimmed(&runs[run.index()], first, last)
+            .ok_or_else(|| ReconcileError::CornerTooWide(run_in_words(run)))?;
+        kept.push(chain);
+    }
+    let (Ok(runs), Ok(corners)) = (kept.try_into(), corners.try_into()) else {
+        unreachable!("six runs and four corners were gone through")
+    };
+    Ok(Edge { outline: Outline { runs }, corners })
+}
+
+fn edge_arcs(recipe: &Recipe, edge: &Edge, whole: &[Chain; 6], finished: &Finished) -> Vec<EdgeArc> {
+    let mut arcs = Vec::new();
+    for run in Run::ALL {
+        let i = run.index();
+        let all = whole[i].arcs();
+        for (piece, arc) in edge.outline.run(run).arcs().into_iter().enumerate() {
+            // Cutting a corner may have taken a whole arc; the one it came from has the same centre.
+            let from = all
+                .iter()
+                .position(|a| a.centre.distance(arc.centre) < 1e-6 && (a.radius - arc.radius).abs() < 1e-6);
+            let Some(k) = from else { continue };
+            let (Some(circle), Some(sd)) = (finished.circles[i].get(k), finished.radius_sds[i].get(k)) else {
+                continue;
+            };
+            arcs.push(EdgeArc {
+                run,
+                piece,
+                arc,
+                circle: circle_name(recipe, *circle),
+                radius_sd: *sd,
+                reading: finished.readings[i].get(k).cloned().flatten(),
+            });
+        }
+    }
+    arcs
+}
+
+fn found_measures(
+    recipe: &Recipe,
+    planned: &[f64],
+    scale: f64,
+    wish: &Wish,
+    finished: &Finished,
+) -> Vec<FoundMeasure> {
+    recipe
+        .measures
+        .iter()
+        .enumerate()
+        .filter_map(|(j, measure)| {
+            let plan = planned.get(j)? * scale;
+            let found = if wish.finish == Finish::Recipe { plan } else { finished.lengths.get(j)?.mm };
+            Some(FoundMeasure {
+                name: measure.name.clone(),
+                title: measure.title.clone(),
+                planned: plan,
+                found,
+                sd: *finished.length_sds.get(j)?,
+                reading: finished.measure_reading(recipe, j),
+            })
+        })
+        .collect()
+}
+
+fn point_reports(
+    trace: &Trace,
+    prepared: &PreparedTrace,
+    placing: &Placing,
+    runs: &[Chain; 6],
+    finished: &Finished,
+) -> Vec<PointReport> {
+    let mut reports: Vec<PointReport> = Vec::with_capacity(trace.points.len());
+    let mut run_of: Vec<Option<Run>> = prepared.points.iter().map(|p| Some(p.run)).collect();
+    for o in &finished.fit.observations {
+        if let Some(run) = run_of.get_mut(o.source) {
+            *run = Some(o.run);
+        }
+    }
+    let outline = Outline { runs: runs.clone() };
+    for (source, p) in prepared.points.iter().enumerate() {
+        let Some(point) = trace.points.get(p.index) else { continue };
+        let at = placing.place(p.at);
+        let run = run_of.get(source).copied().flatten();
+        let Some(nearest) = run.and_then(|run| outline.run(run).nearest(at)) else { continue };
+        let left_out = finished.fit.left_out.iter().any(|(s, _)| *s == source);
+        reports.push(PointReport {
+            index: p.index,
+            line: point.line,
+            at,
+            run,
+            judged: if left_out { Judged::LeftOut } else { Judged::Kept },
+            foot: nearest.point,
+            overhang: nearest.offset,
+        });
+    }
+    for aside in prepared.set_aside.iter().filter(|a| a.why != AsideReason::Repeated) {
+        let Some(point) = trace.points.get(aside.index) else { continue };
+        let at = placing.place(prepared.frame.to_result(point.at));
+        let Some((_, nearest)) = outline.nearest(at) else { continue };
+        reports.push(PointReport {
+            index: aside.index,
+            line: point.line,
+            at,
+            run: None,
+            judged: Judged::LeftOut,
+            foot: nearest.point,
+            overhang: nearest.offset,
+        });
+    }
+    reports.sort_by_key(|r| r.index);
+    reports
+}
+
+/// How far along a run a foot lies, in mm.
+fn along(chain: &Chain, point: Point) -> Option<f64> {
+    let nearest = chain.nearest(point)?;
+    let before: f64 = chain.pieces[..nearest.piece].iter().map(|p| p.radius.abs() * p.sweep).sum();
+    let piece = chain.pieces.get(nearest.piece)?;
+    Some(before + nearest.t * piece.radius.abs() * piece.sweep)
+}
+
+fn overhang_report(
+    points: &[PointReport],
+    edge: &Edge,
+    runs: &[Chain; 6],
+    traced_corners: &[Option<Point>; 4],
+    wish: &Wish,
+) -> OverhangReport {
+    let kept = || points.iter().filter(|p| p.judged == Judged::Kept);
+    let count = kept().count().max(1) as f64;
+    let min = kept().map(|p| p.overhang).fold(f64::INFINITY, f64::min);
+    let max = kept().map(|p| p.overhang).fold(f64::NEG_INFINITY, f64::max);
+    let mean = kept().map(|p| p.overhang).sum::<f64>() / count;
+    let off = |p: &PointReport| p.run.map_or(0.0, |run| p.overhang - wish.distance(run.bout));
+    let rms_deviation = (kept().map(|p| off(p).powi(2)).sum::<f64>() / count).sqrt();
+
+    let mut samples = Vec::new();
+    let mut stretches = Vec::new();
+    for run in Run::ALL {
+        let chain = &runs[run.index()];
+        let mut along_run: Vec<(f64, f64)> = kept()
+            .filter(|p| p.run == Some(run))
+            .filter_map(|p| along(chain, p.at).map(|s| (s, p.overhang)))
+            .collect();
+        along_run.sort_by(|a, b| a.0.total_cmp(&b.0));
+        let evened = evened_out(&along_run);
+        let of_run: Vec<OverhangSample> = evened
+            .iter()
+            .filter_map(|(s, overhang)| {
+                let (at, heading) = at_length(chain, *s)?;
+                Some(OverhangSample {
+                    run,
+                    at,
+                    inward: left_of(heading),
+                    overhang: *overhang,
+                    wanted: wish.distance(run.bout),
+                })
+            })
+            .collect();
+        stretches.extend(stretches_of(run, &of_run, edge, traced_corners, wish.tolerance));
+        samples.extend(of_run);
+    }
+    stretches.sort_by(|a, b| b.worst_by.abs().total_cmp(&a.worst_by.abs()));
+    OverhangReport {
+        wanted: wanted(wish),
+        tolerance: wish.tolerance,
+        min,
+        mean,
+        max,
+        rms_deviation,
+        samples,
+        stretches,
+    }
+}
+
+fn wanted(wish: &Wish) -> super::Overhang {
+    super::Overhang {
+        lower: wish.distance(Bout::Lower),
+        waist: wish.distance(Bout::Waist),
+        upper: wish.distance(Bout::Upper),
+    }
+}
+
+/// Each value averaged with its neighbours within [`EVENED_OVER`] mm, nearer ones counting more: one slip of
+/// the point is not a thin place.
+fn evened_out(along_run: &[(f64, f64)]) -> Vec<(f64, f64)> {
+    const EVENED_OVER: f64 = 12.0;
+    let mut first = 0;
+    along_run
+        .iter()
+        .map(|(s, _)| {
+            while along_run[first].0 < s - EVENED_OVER {
+                first += 1;
+            }
+            let (mut sum, mut total) = (0.0, 0.0);
+            for (t, overhang) in along_run[first..].iter().take_while(|(t, _)| *t <= s + EVENED_OVER) {
+                let weight = 1.0 - (t - s).abs() / (EVENED_OVER + 1.0);
+                sum += weight * overhang;
+                total += weight;
+            }
+            (*s, sum / total)
+        })
+        .collect()
+}
+
+fn at_length(chain: &Chain, s: f64) -> Option<(Point, f64)> {
+    let mut begins = 0.0;
+    let arcs: Vec<Arc> = chain.arcs();
+    for (k, arc) in arcs.iter().enumerate() {
+        if s <= begins + arc.length() || k + 1 == arcs.len() {
+            let t = ((s - begins) / arc.length()).clamp(0.0, 1.0);
+            return Some((arc.at(t), arc.heading(t)));
+        }
+        begins += arc.length();
+    }
+    None
+}
+
+fn stretches_of(
+    run: Run,
+    samples: &[OverhangSample],
+    edge: &Edge,
+    traced_corners: &[Option<Point>; 4],
+    tolerance: f64,
+) -> Vec<Stretch> {
+    let beyond = |s: &OverhangSample| {
+        let by = s.overhang - s.wanted;
+        if by.abs() <= tolerance { 0.0 } else { by.signum() }
+    };
+    let mut stretches = Vec::new();
+    let mut i = 0;
+    while i < samples.len() {
+        let sign = beyond(&samples[i]);
+        let mut j = i + 1;
+        while j < samples.len() && beyond(&samples[j]) == sign {
+            j += 1;
+        }
+        if sign != 0.0 {
+            let worst = samples[i..j]
+                .iter()
+                .max_by(|a, b| (a.overhang - a.wanted).abs().total_cmp(&(b.overhang - b.wanted).abs()));
+            if let Some(worst) = worst {
+                stretches.push(Stretch {
+                    run,
+                    from: samples[i].at,
+                    to: samples[j - 1].at,
+                    worst_at: worst.at,
+                    worst_by: worst.overhang - worst.wanted,
+                    place: place_of(run, worst, edge, traced_corners),
+                });
+            }
+        }
+        i = j;
+    }
+    stretches
+}
+
+fn place_of(run: Run, sample: &OverhangSample, edge: &Edge, traced_corners: &[Option<Point>; 4]) -> Place {
+    /// Within this of a corner a maker says "at the corner", mm.
+    const AT_CORNER: f64 = 16.0;
+    /// Within this of the centreline he says "at the top" or "at the bottom", mm.
+    const AT_END: f64 = 18.0;
+    /// Where the edge heads within 20 degrees of straight up, it is at its widest or narrowest.
+    const NEARLY_UPRIGHT: f64 = 0.94;
+    let corner = Corner::ALL.into_iter().find(|c| {
+        let end = &edge.corners[c.index()];
+        let near = traced_corners[c.index()].unwrap_or(end.rib_corner);
+        (c.outer_run() == run || c.waist_run() == run)
+            && (near.distance(sample.at) < AT_CORNER
+                || end.outer.midpoint(end.waist).distance(sample.at) < AT_CORNER)
+    });
+    if let Some(corner) = corner {
+        Place::Corner(corner)
+    } else if run.bout != Bout::Waist && sample.at.x.abs() < AT_END {
+        Place::End(run.bout)
+    } else if sample.inward.x.abs() > NEARLY_UPRIGHT {
+        Place::Middle(run)
+    } else {
+        Place::Along(run)
+    }
+}
+
+fn far_from_recipe(
+    recipe: &Recipe,
+    planned: &[f64],
+    scale: f64,
+    measures: &[FoundMeasure],
+    arcs: &[EdgeArc],
+) -> Vec<Warning> {
+    let mut warnings: Vec<Warning> = measures
+        .iter()
+        .filter(|m| (m.found / m.planned).ln().abs() > FAR_FROM_RECIPE)
+        .map(|m| Warning::MeasureFarFromRecipe { title: m.title.clone(), planned: m.planned, found: m.found })
+        .collect();
+    let mut told: Vec<&str> = Vec::new();
+    for arc in arcs.iter().filter(|a| a.run.side == Side::Right) {
+        let step = recipe.steps.iter().position(|s| s.name == arc.circle);
+        let Some(plan) = step.and_then(|s| planned_radius(recipe, s, planned, scale)) else { continue };
+        if (arc.arc.radius / plan).ln().abs() > RADIUS_FAR_FROM_RECIPE && !told.contains(&arc.circle.as_str())
+        {
+            told.push(&arc.circle);
+            warnings.push(Warning::RadiusFarFromRecipe {
+                run: arc.run,
+                circle: arc.circle.clone(),
+                planned: plan,
+                found: arc.arc.radius,
+            });
+        }
+    }
+    warnings
+}

@@ -1,0 +1,190 @@
+//! The fit: from prepared points and an expectation to the arcs, with mis-taken points left out.
+
+use super::Wish;
+use super::model::Model;
+use super::prior::Expectation;
+use super::solve::{Loss, Observation, Problem, Solved};
+use crate::outline::{Bout, Run};
+use crate::trace::PreparedTrace;
+use nalgebra::DMatrix;
+
+/// Residuals beyond this many standard deviations weigh less and less. 95 % as sharp as plain least squares would
+/// be on faultless readings is had at 1.345; ribs are not faultless but nearly, so a little more.
+const HUBER: f64 = 2.0;
+/// A point this many standard deviations off, and [`GROSS`] mm, may have been mis-taken.
+const SUSPECT: f64 = 4.5;
+/// Less than this a maker would not call a mistake in tapping or reading, mm.
+const GROSS: f64 = 1.0;
+/// No tracing is better than this, mm; keeps a made-up trace without any noise from weighing without limit.
+const LEAST_SD: f64 = 0.01;
+/// Nor worse: beyond it, it is another line, mm.
+const MOST_SD: f64 = 3.0;
+/// Last tolerance of the solver (logarithms, radians, mm).
+const FINE: f64 = 1e-10;
+const COARSE: f64 = 3e-3;
+/// How near to where two runs part a point may be given to the other one, mm.
+const NEAR_CORNER: f64 = 22.0;
+
+pub(super) struct Fit {
+    pub model: Model,
+    pub held: Vec<bool>,
+    pub solved: Solved,
+    pub covariance: DMatrix<f64>,
+    /// Standard deviation of a traced point, mm.
+    pub sd: f64,
+    pub observations: Vec<Observation>,
+    /// Prepared points judged mis-taken: index into the prepared points, and by how many mm.
+    pub left_out: Vec<(usize, f64)>,
+}
+
+pub(super) fn observations(trace: &PreparedTrace, wish: &Wish) -> Vec<Observation> {
+    trace
+        .points
+        .iter()
+        .enumerate()
+        .map(|(source, p)| Observation { at: p.at, run: p.run, wanted: wish.distance(p.run.bout), source })
+        .collect()
+}
+
+/// Fits the arcs to the points.
+pub(super) fn fit(expectation: &Expectation, trace: &PreparedTrace, wish: &Wish) -> Fit {
+    let Expectation { model, prior } = expectation;
+    let held = vec![false; model.size];
+    let mut observations = observations(trace, wish);
+    let solve = |observations: &[Observation], start: &[f64], sd: f64, loss: Loss, tolerance: f64| {
+        Problem { model, prior, observations, sd, loss, held: &held, tolerance }.solve(start)
+    };
+
+    // Find the neighbourhood: first with a broad loss, then with one as broad as the residuals are.
+    let mut solved = solve(&observations, prior.mean.as_slice(), 1.0, Loss::Cauchy(1.5), COARSE);
+    for _ in 0..3 {
+        let moved = reassign(model, &solved.values, trace, wish, &mut observations);
+        let sd = median_sd(&solved.residuals).clamp(0.1, 1.0);
+        solved = solve(&observations, &solved.values, sd, Loss::Cauchy(2.385), COARSE);
+        if !moved {
+            break;
+        }
+    }
+
+    let sd = median_sd(&solved.residuals).clamp(LEAST_SD, MOST_SD);
+    let left_out = mistaken(&observations, &solved, sd);
+    observations.retain(|o| !left_out.iter().any(|(source, _)| *source == o.source));
+
+    let mut sd = sd;
+    solved = solve(&observations, &solved.values, sd, Loss::Huber(HUBER), COARSE);
+    for _ in 0..4 {
+        let covariance = solved.covariance(&held).unwrap_or_else(|| DMatrix::zeros(model.size, model.size));
+        let now = solved.observed_sd(&covariance).clamp(LEAST_SD, MOST_SD);
+        let settled = (now / sd).ln().abs() < 0.02;
+        sd = now;
+        solved = solve(&observations, &solved.values, sd, Loss::Huber(HUBER), COARSE);
+        if settled {
+            break;
+        }
+    }
+    solved = solve(&observations, &solved.values, sd, Loss::Huber(HUBER), FINE);
+    let covariance = solved.covariance(&held).unwrap_or_else(|| DMatrix::zeros(model.size, model.size));
+    Fit { model: model.clone(), held, solved, covariance, sd, observations, left_out }
+}
+
+impl Fit {
+    /// Solves again from here with some parameters held, each at the value it has in `start`.
+    pub fn solved_with(&self, prior: &super::solve::Prior, held: &[bool], start: &[f64]) -> Solved {
+        Problem {
+            model: &self.model,
+            prior,
+            observations: &self.observations,
+            sd: self.sd,
+            loss: Loss::Huber(HUBER),
+            held,
+            tolerance: FINE,
+        }
+        .solve(start)
+    }
+}
+
+/// The standard deviation of which these would be the residuals if most of them are sound: 1.4826 times
+/// the median of their sizes.
+fn median_sd(residuals: &[f64]) -> f64 {
+    let mut sizes: Vec<f64> = residuals.iter().map(|r| r.abs()).collect();
+    if sizes.is_empty() {
+        return 0.0;
+    }
+    let middle = sizes.len() / 2;
+    let (_, median, _) = sizes.select_nth_unstable_by(middle, f64::total_cmp);
+    1.4826 * *median
+}
+
+/// Gives unnamed points near a corner to the run they fit better. Returns whether any changed hands.
+fn reassign(
+    model: &Model,
+    values: &[f64],
+    trace: &PreparedTrace,
+    wish: &Wish,
+    observations: &mut [Observation],
+) -> bool {
+    let placed = model.placed(values);
+    let mut moved = false;
+    for o in observations.iter_mut().filter(|o| !trace.points[o.source].named) {
+        let point = model.seen(values, o.at);
+        let misfit = |run: Run| (placed[run.index()].inside(point).distance - wish.distance(run.bout)).abs();
+        let neighbours: &[Bout] = match o.run.bout {
+            Bout::Waist => &[Bout::Lower, Bout::Upper],
+            Bout::Lower | Bout::Upper => &[Bout::Waist],
+        };
+        let now = misfit(o.run);
+        for bout in neighbours {
+            let corner_bout = if *bout == Bout::Waist { o.run.bout } else { *bout };
+            let corner = crate::outline::Corner::of(corner_bout, o.run.side);
+            let near =
+                corner.and_then(|c| trace.corners[c.index()]).is_none_or(|c| c.distance(o.at) < NEAR_CORNER);
+            let other = Run { bout: *bout, side: o.run.side };
+            if near && misfit(other) + 0.05 < now {
+                o.run = other;
+                o.wanted = wish.distance(other.bout);
+                moved = true;
+                break;
+            }
+        }
+    }
+    moved
+}
+
+/// Points that lie far off and are not borne out by their neighbours along the run: a bump in the
+/// ribs is shared by neighbouring points, a slip of the hand is not.
+fn mistaken(observations: &[Observation], solved: &Solved, sd: f64) -> Vec<(usize, f64)> {
+    let mut order: Vec<usize> = (0..observations.len()).collect();
+    // Within a run by arc and then by how far it has turned: the order along the run.
+    let along = |i: usize| {
+        let (run, inside) = (observations[i].run.index(), &solved.inside[i]);
+        (run, inside.arc, inside.turned)
+    };
+    order.sort_by(|&i, &j| {
+        let (a, b) = (along(i), along(j));
+        a.0.cmp(&b.0).then(a.1.cmp(&b.1)).then(a.2.total_cmp(&b.2))
+    });
+    let limit = (SUSPECT * sd).max(GROSS);
+    let mut found = Vec::new();
+    for (at, &i) in order.iter().enumerate() {
+        let residual = solved.residuals[i];
+        if residual.abs() <= limit {
+            continue;
+        }
+        let same_run = |j: &usize| observations[*j].run == observations[i].run;
+        let before = order[..at].iter().rev().copied().filter(same_run).take(2);
+        let after = order[at + 1..].iter().copied().filter(same_run).take(2);
+        let neighbours: Vec<f64> = before.chain(after).map(|j| solved.residuals[j]).collect();
+        let agreeing =
+            neighbours.iter().filter(|r| **r * residual > 0.0 && r.abs() > 0.5 * residual.abs()).count();
+        // Half of the neighbours telling the same tale bear it out; beyond 3 mm nothing does but nearly all of them.
+        let borne_out = if residual.abs() > 3.0 {
+            2 * agreeing > neighbours.len()
+        } else {
+            2 * agreeing >= neighbours.len()
+        };
+        if neighbours.is_empty() || !borne_out {
+            found.push((observations[i].source, residual.abs()));
+        }
+    }
+    found
+}

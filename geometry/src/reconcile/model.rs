@@ -1,0 +1,354 @@
+//! The model: six tangent chains as one vector of parameters, and how far a point lies inside them.
+//!
+//! Each run is seen in a frame of its own in which all are alike: the right half is kept as it is, the
+//! left half mirrored in the centreline, the upper runs mirrored in a cross line. There every lower or
+//! upper run starts on the centreline, heading out square to it, with the inside on the left; and so
+//! does every waist run, from the lower corner to the upper. The signed distance of a point from the
+//! arc with centre c and signed radius ρ is then ρ - sign(ρ) |p - c|, positive inside, whichever way
+//! the arc bends. Going from one arc to the next at heading h moves the centre by (ρ' - ρ) n(h), n the
+//! unit vector to the left of h; all derivatives follow from that line.
+//!
+//! The first and last arcs of a run are open: they are carried as far as the corner needs, so
+//! their outer ends are no parameters.
+
+use crate::arc::{Chain, Piece, direction, left_of, wrap_angle};
+use crate::outline::{Bout, Run, Side};
+use kurbo::{Point, Vec2};
+use std::f64::consts::FRAC_PI_2;
+
+/// How far, in radians, an open arc is followed beyond its last joint.
+const OPEN_REACH: f64 = 2.2;
+
+/// Sweeps are held as logarithms; below the least (0.35 mm on a 60 mm arc) an arc has vanished for any
+/// purpose, above the most it has gone round.
+const LOG_SWEEP: std::ops::RangeInclusive<f64> = -5.2..=1.1;
+
+/// Place of a parameter in the vector.
+pub(super) type Slot = usize;
+
+/// An arc of a run: where its radius stands in the parameters, and which way it bends.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub(super) struct ArcSlot {
+    /// Logarithm of the radius in mm.
+    pub radius: Slot,
+    /// +1 where the arc turns left in the run's own frame.
+    pub bend: f64,
+    /// Index of the recipe's circle.
+    pub circle: usize,
+    /// Logarithm of the sweep in radians; none for an arc open at either end.
+    pub sweep: Option<Slot>,
+}
+
+/// Where a run is tied down.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub(super) enum Anchor {
+    /// On the centreline, at this height, heading square to it.
+    End { height: Slot },
+    /// At the joint between its first two arcs (of a single arc: at its middle, with a fixed heading).
+    Joint { x: Slot, y: Slot, heading: Slot },
+}
+
+#[derive(Debug, Clone, PartialEq)]
+pub(super) struct RunModel {
+    pub run: Run,
+    pub anchor: Anchor,
+    pub arcs: Vec<ArcSlot>,
+}
+
+/// The freedom left to the centreline where it was only estimated.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub(super) struct FrameSlots {
+    pub tilt: Slot,
+    pub shift: Slot,
+}
+
+#[derive(Debug, Clone, PartialEq)]
+pub(super) struct Model {
+    pub size: usize,
+    /// Height of the bottom of the edge.
+    pub bottom: Slot,
+    /// Height of the top of the edge.
+    pub top: Slot,
+    pub frame: Option<FrameSlots>,
+    /// In the order of [`Run::ALL`].
+    pub runs: [RunModel; 6],
+}
+
+/// Signs by which x and y are multiplied to go to or from a run's own frame.
+pub(super) fn own_frame(run: Run) -> Vec2 {
+    Vec2::new(run.side.sign(), if run.bout == Bout::Upper { -1.0 } else { 1.0 })
+}
+
+fn flipped(point: Point, by: Vec2) -> Point {
+    Point::new(point.x * by.x, point.y * by.y)
+}
+
+/// A run with its arcs placed, in its own frame, and the derivatives of the centres.
+#[derive(Debug, Clone)]
+pub(super) struct PlacedRun {
+    pub run: Run,
+    /// The parameters that matter here.
+    pub slots: Vec<Slot>,
+    pub arcs: Vec<PlacedArc>,
+    /// d centre / d parameter, arc by arc, in the order of `slots`.
+    centre_by: Vec<Vec2>,
+}
+
+#[derive(Debug, Clone, Copy)]
+pub(super) struct PlacedArc {
+    pub centre: Point,
+    /// Signed radius.
+    pub radius: f64,
+    /// Headings at its two ends; open ends are carried [`OPEN_REACH`] further.
+    pub from: f64,
+    pub to: f64,
+    /// Which of `slots` is its radius.
+    radius_at: usize,
+}
+
+/// The distance of a point inside a run, and how it changes.
+#[derive(Debug, Clone, Copy)]
+pub(super) struct Inside {
+    pub arc: usize,
+    /// mm, positive inside.
+    pub distance: f64,
+    /// Unit vector from the arc's centre to the point, in the run's own frame.
+    pub outward: Vec2,
+    /// How far the arc has turned where it is nearest, radians from its start.
+    pub turned: f64,
+}
+
+impl RunModel {
+    /// Index of the arc that starts at the anchor.
+    fn pivot(&self) -> usize {
+        match self.anchor {
+            Anchor::End { .. } => 0,
+            Anchor::Joint { .. } => usize::from(self.arcs.len() > 1),
+        }
+    }
+
+    /// Places the arcs for a vector of parameters.
+    pub fn placed(&self, values: &[f64]) -> PlacedRun {
+        let mut slots: Vec<Slot> = Vec::with_capacity(3 + 2 * self.arcs.len());
+        let mut local = |slot: Slot| {
+            slots.iter().position(|s| *s == slot).unwrap_or_else(|| {
+                slots.push(slot);
+                slots.len() - 1
+            })
+        };
+        let flip = own_frame(self.run);
+        let (anchor, heading, anchor_at) = match self.anchor {
+            Anchor::End { height } => {
+                (Point::new(0.0, values[height] * flip.y), 0.0, [None, Some(local(height)), None])
+            }
+            Anchor::Joint { x, y, heading } => (
+                Point::new(values[x], values[y]),
+                values[heading],
+                [Some(local(x)), Some(local(y)), Some(local(heading))],
+            ),
+        };
+        let radius_at: Vec<usize> = self.arcs.iter().map(|a| local(a.radius)).collect();
+        let sweep_at: Vec<Option<usize>> = self.arcs.iter().map(|a| a.sweep.map(&mut local)).collect();
+        let count = slots.len();
+        let radii: Vec<f64> = self.arcs.iter().map(|a| a.bend * values[a.radius].exp()).collect();
+
+        let pivot = self.pivot();
+        let mut arcs = vec![None; self.arcs.len()];
+        let mut centre_by = vec![Vec2::ZERO; count * self.arcs.len()];
+
+        // d anchor / d parameter, then the radius from the anchor to the first centre.
+        let mut at_anchor = vec![Vec2::ZERO; count];
+        if let Some(i) = anchor_at[0] {
+            at_anchor[i] += Vec2::new(1.0, 0.0);
+        }
+        if let Some(i) = anchor_at[1] {
+            at_anchor[i] +=
+                Vec2::new(0.0, if matches!(self.anchor, Anchor::End { .. }) { flip.y } else { 1.0 });
+        }
+        let mut heading_by = vec![0.0; count];
+        if let Some(i) = anchor_at[2] {
+            heading_by[i] = 1.0;
+        }
+
+        let mut joint = heading;
+        for k in pivot..self.arcs.len() {
+            let normal = left_of(joint);
+            let before = if k == pivot { 0.0 } else { radii[k - 1] };
+            let step = radii[k] - before;
+            let from = if k == pivot { anchor } else { previous(&arcs, k).centre };
+            let (done, now) = centre_by.split_at_mut(k * count);
+            let source = if k == pivot { &at_anchor[..] } else { &done[(k - 1) * count..] };
+            for i in 0..count {
+                now[i] = source[i] - step * heading_by[i] * direction(joint);
+            }
+            // d radius / d log radius is the radius itself.
+            now[radius_at[k]] += radii[k] * normal;
+            if k > pivot {
+                now[radius_at[k - 1]] -= radii[k - 1] * normal;
+            }
+            let centre = from + step * normal;
+            let end = match self.arcs[k].sweep {
+                Some(slot) => {
+                    joint + self.arcs[k].bend * values[slot].clamp(*LOG_SWEEP.start(), *LOG_SWEEP.end()).exp()
+                }
+                None => joint + self.arcs[k].bend * OPEN_REACH,
+            };
+            let start = if k == 0 { joint - self.arcs[k].bend * OPEN_REACH } else { joint };
+            arcs[k] =
+                Some(PlacedArc { centre, radius: radii[k], from: start, to: end, radius_at: radius_at[k] });
+            if let (Some(at), Some(_)) = (sweep_at[k], self.arcs[k].sweep) {
+                heading_by[at] += end - joint;
+            }
+            joint = end;
+        }
+        if pivot == 1 {
+            // The arc before the anchor shares its joint and goes the other way.
+            let normal = left_of(heading);
+            for i in 0..count {
+                let turn = if anchor_at[2] == Some(i) { 1.0 } else { 0.0 };
+                centre_by[i] = at_anchor[i] - radii[0] * turn * direction(heading);
+            }
+            centre_by[radius_at[0]] += radii[0] * normal;
+            arcs[0] = Some(PlacedArc {
+                centre: anchor + radii[0] * normal,
+                radius: radii[0],
+                from: heading - self.arcs[0].bend * OPEN_REACH,
+                to: heading,
+                radius_at: radius_at[0],
+            });
+        }
+        PlacedRun { run: self.run, slots, arcs: arcs.into_iter().flatten().collect(), centre_by }
+    }
+}
+
+fn previous(arcs: &[Option<PlacedArc>], k: usize) -> PlacedArc {
+    arcs[k - 1].expect("arcs are placed in order from the pivot")
+}
+
+impl PlacedRun {
+    /// How far inside the run a point lies; the point in the frame of the result.
+    pub fn inside(&self, point: Point) -> Inside {
+        let own = flipped(point, own_frame(self.run));
+        let mut best: Option<(bool, f64, Inside)> = None;
+        for (k, arc) in self.arcs.iter().enumerate() {
+            let seen = own - arc.centre;
+            let far = seen.hypot();
+            let outward = if far > 1e-12 { seen / far } else { Vec2::new(1.0, 0.0) };
+            let bend = arc.radius.signum();
+            let distance = arc.radius - bend * far;
+            let heading = outward.y.atan2(outward.x) + bend * FRAC_PI_2;
+            let middle = 0.5 * (arc.from + arc.to);
+            let half = 0.5 * (arc.to - arc.from).abs();
+            let heading = middle + wrap_angle(heading - middle);
+            let within = (heading - middle).abs() <= half + 1e-12;
+            let found = Inside { arc: k, distance, outward, turned: bend * (heading - arc.from) };
+            let better = best.as_ref().is_none_or(|(was_within, least, _)| {
+                (within && !was_within) || (within == *was_within && distance.abs() < *least)
+            });
+            if better {
+                best = Some((within, distance.abs(), found));
+            }
+        }
+        // A run has at least one arc, so the fallback is never seen.
+        best.map_or(
+            Inside { arc: 0, distance: f64::INFINITY, outward: Vec2::ZERO, turned: 0.0 },
+            |(_, _, found)| found,
+        )
+    }
+
+    /// d distance / d parameter, in the order of `slots`.
+    pub fn derivatives<'a>(&'a self, inside: &Inside) -> impl Iterator<Item = f64> + 'a {
+        let arc = self.arcs[inside.arc];
+        let count = self.slots.len();
+        let along = arc.radius.signum() * inside.outward;
+        self.centre_by[inside.arc * count..(inside.arc + 1) * count].iter().enumerate().map(move |(i, by)| {
+            let own = if i == arc.radius_at { arc.radius } else { 0.0 };
+            own + along.dot(*by)
+        })
+    }
+
+    /// The distance from the centreline where the run heads straight up it: half the width of the bout,
+    /// with its derivatives in the order of `slots`. `None` where it nowhere does.
+    pub fn half_width(&self) -> Option<(f64, Vec<f64>)> {
+        let count = self.slots.len();
+        let (k, arc) = self.arcs.iter().enumerate().find(|(_, arc)| {
+            let (low, high) = (arc.from.min(arc.to), arc.from.max(arc.to));
+            (low..=high).contains(&FRAC_PI_2)
+        })?;
+        let by = self.centre_by[k * count..(k + 1) * count]
+            .iter()
+            .enumerate()
+            .map(|(i, by)| by.x + if i == arc.radius_at { arc.radius } else { 0.0 })
+            .collect();
+        Some((arc.centre.x + arc.radius, by))
+    }
+
+    /// The run as a chain in the frame of the result, travelled counter-clockwise, its open ends carried on by
+    /// up to `reach` mm.
+    pub fn chain(&self, reach: f64) -> Chain {
+        let last = self.arcs.len() - 1;
+        let tied = self.run.bout != Bout::Waist;
+        let pieces: Vec<(f64, f64, f64)> = self
+            .arcs
+            .iter()
+            .enumerate()
+            .map(|(k, arc)| {
+                let open = (reach / arc.radius.abs()).min(OPEN_REACH) * arc.radius.signum();
+                let from = match k {
+                    0 if tied => 0.0,
+                    0 if last == 0 => 0.5 * (arc.from + arc.to) - open,
+                    0 => arc.to - open,
+                    _ => arc.from,
+                };
+                let to = match k {
+                    k if k == last && k == 0 && !tied => 0.5 * (arc.from + arc.to) + open,
+                    k if k == last && k == 0 => open,
+                    k if k == last => arc.from + open,
+                    _ => arc.to,
+                };
+                (arc.radius, from, to)
+            })
+            .collect();
+        let own = Chain::new(
+            self.arcs[0].centre - self.arcs[0].radius * left_of(pieces[0].1),
+            pieces[0].1,
+            pieces
+                .iter()
+                .map(|(radius, from, to)| Piece { radius: *radius, sweep: (to - from).abs() })
+                .collect(),
+        );
+        let upper = self.run.bout == Bout::Upper;
+        let upright = if upper { upside_down(&own) } else { own };
+        let sided = if self.run.side == Side::Left { upright.mirrored() } else { upright };
+        // Counter-clockwise: lower right goes up from the bottom, upper right down to its corner and so is turned
+        // round, and the left half the other way again.
+        if upper == (self.run.side == Side::Right) { sided.reversed() } else { sided }
+    }
+}
+
+/// The image in the line y = 0.
+fn upside_down(chain: &Chain) -> Chain {
+    Chain::new(
+        Point::new(chain.start.x, -chain.start.y),
+        -chain.heading,
+        chain.pieces.iter().map(|p| Piece { radius: -p.radius, sweep: p.sweep }).collect(),
+    )
+}
+
+impl Model {
+    pub fn placed(&self, values: &[f64]) -> [PlacedRun; 6] {
+        self.runs.each_ref().map(|run| run.placed(values))
+    }
+
+    /// A prepared point in the frame that the tilt and shift of the centreline make.
+    pub fn seen(&self, values: &[f64], point: Point) -> Point {
+        match self.frame {
+            None => point,
+            Some(slots) => {
+                let (sin, cos) = values[slots.tilt].sin_cos();
+                let (x, y) = (point.x - values[slots.shift], point.y);
+                Point::new(cos * x + sin * y, -sin * x + cos * y)
+            }
+        }
+    }
+}
