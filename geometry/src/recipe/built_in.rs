@@ -5,6 +5,7 @@ use super::{
     Step, Touch, TouchFrom, Toward,
 };
 use crate::ratio::Ratio;
+use serde_json::Map;
 
 /// Every built-in recipe, plates before moulds.
 pub fn built_in() -> Vec<Recipe> {
@@ -61,7 +62,7 @@ pub fn violin() -> Recipe {
             purfling_distance: 4.25,
             purfling_width: 1.2,
         },
-        unknown: serde_json::Map::new(),
+        unknown: Map::new(),
     }
 }
 
@@ -75,15 +76,35 @@ fn part(over: u16, under: u16, of: &str) -> Size {
 }
 
 fn measure(name: &str, title: &str, size: Size, looseness: f64, dimension: Option<Dimension>) -> Measure {
-    Measure { name: name.into(), title: title.into(), size, choices: Vec::new(), looseness, dimension }
+    Measure {
+        name: name.into(),
+        title: title.into(),
+        size,
+        choices: Vec::new(),
+        looseness,
+        dimension,
+        unknown: Map::new(),
+    }
 }
 
 fn point(name: &str, up: Option<Size>, out: Option<Size>) -> Step {
-    Step { name: name.into(), action: Action::Point { up, out }, choices: Vec::new(), looseness: 2.0 }
+    Step {
+        name: name.into(),
+        action: Action::Point { up, out },
+        choices: Vec::new(),
+        looseness: 2.0,
+        unknown: Map::new(),
+    }
 }
 
 fn circle(name: &str, radius: Size, placed: Placing) -> Step {
-    Step { name: name.into(), action: Action::Circle { radius, placed }, choices: Vec::new(), looseness: 2.0 }
+    Step {
+        name: name.into(),
+        action: Action::Circle { radius, placed },
+        choices: Vec::new(),
+        looseness: 2.0,
+        unknown: Map::new(),
+    }
 }
 
 fn on_centreline(point: &str, lies: Toward) -> Placing {

@@ -5,9 +5,11 @@
 //! half is its mirror image. What comes off a mould is never that symmetrical: see [`crate::reconcile`].
 
 pub mod built_in;
+mod check;
 pub mod construction;
 pub mod error;
 mod evaluate;
+pub mod json;
 mod prepare;
 mod runs;
 pub mod tangency;
@@ -18,19 +20,21 @@ pub use construction::{
 };
 pub use error::RecipeError;
 pub use evaluate::Ease;
+pub use json::RecipeFileError;
 pub use prepare::Plan;
 
 use crate::ratio::Ratio;
 use serde::{Deserialize, Serialize};
 
-/// A whole recipe. `evaluate` works it; the JSON form is the same structure with `format` and `version`.
+/// A whole recipe. [`Recipe::evaluate`] works it, [`Recipe::check`] tells what is wrong with it, and its serde form
+/// is the file described in [`json`].
 #[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
+#[serde(try_from = "json::RecipeFile", into = "json::RecipeFile")]
 pub struct Recipe {
     pub title: String,
-    /// Who made the recipe, and anything worth telling whoever works it.
-    #[serde(default)]
+    /// Who made the recipe.
     pub author: String,
-    #[serde(default)]
+    /// Anything worth telling whoever works it.
     pub note: String,
     pub instrument: Instrument,
     pub purpose: Purpose,
@@ -41,7 +45,6 @@ pub struct Recipe {
     pub plan: OutlinePlan,
     pub customary: Customary,
     /// Fields of a file that this version does not know; written back unchanged.
-    #[serde(flatten)]
     pub unknown: serde_json::Map<String, serde_json::Value>,
 }
 
@@ -65,12 +68,17 @@ pub enum Purpose {
 /// What does not scale with the body, in mm, as customary for the instrument.
 #[derive(Debug, Clone, Copy, PartialEq, Serialize, Deserialize)]
 pub struct Customary {
+    #[serde(rename = "overhang_mm")]
     pub overhang: f64,
     /// Most that the overhang may leave `overhang` by before it is remarked on.
+    #[serde(rename = "overhang_tolerance_mm")]
     pub overhang_tolerance: f64,
+    #[serde(rename = "corner_width_mm")]
     pub corner_width: f64,
     /// Edge to the middle of the purfling.
+    #[serde(rename = "purfling_distance_mm")]
     pub purfling_distance: f64,
+    #[serde(rename = "purfling_width_mm")]
     pub purfling_width: f64,
 }
 
@@ -81,13 +89,17 @@ pub struct Measure {
     pub title: String,
     pub size: Size,
     /// The other ratios that the author allows here.
-    #[serde(default)]
+    #[serde(default, skip_serializing_if = "Vec::is_empty")]
     pub choices: Vec<Ratio>,
     /// How loosely it is worked: the standard deviation, in mm, with which ribs are expected to keep it.
+    #[serde(rename = "looseness_mm")]
     pub looseness: f64,
     /// Which dimension of the finished outline this is, where it is one.
-    #[serde(default)]
+    #[serde(default, skip_serializing_if = "Option::is_none")]
     pub dimension: Option<Dimension>,
+    /// Fields of a file that this version does not know; written back unchanged.
+    #[serde(flatten)]
+    pub unknown: serde_json::Map<String, serde_json::Value>,
 }
 
 /// A dimension that can be measured on any outline.
@@ -101,26 +113,28 @@ pub enum Dimension {
 }
 
 /// A length: a ratio of a measure, or (a departure from simple ratios) so many mm.
-#[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
-#[serde(rename_all = "kebab-case")]
+#[derive(Debug, Clone, PartialEq)]
 pub enum Size {
     Ratio { ratio: Ratio, of: String },
     Mm(f64),
 }
 
 /// One step of the construction. Its name is unique in the recipe; later steps refer to it by name.
-#[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
+#[derive(Debug, Clone, PartialEq, Serialize)]
+#[serde(into = "json::StepFile")]
 pub struct Step {
     pub name: String,
     pub action: Action,
-    #[serde(default)]
+    /// The other ratios that the author allows for a circle's radius.
     pub choices: Vec<Ratio>,
     /// Standard deviation in mm with which the step is worked: of a compass setting or a point.
     pub looseness: f64,
+    /// Fields of a file that this version does not know; written back unchanged.
+    pub unknown: serde_json::Map<String, serde_json::Value>,
 }
 
-#[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
-#[serde(rename_all = "kebab-case")]
+/// What a step does.
+#[derive(Debug, Clone, PartialEq)]
 pub enum Action {
     /// Mark a point so far up the centreline and so far out from it. `None` is no distance at all.
     Point { up: Option<Size>, out: Option<Size> },
@@ -129,8 +143,7 @@ pub enum Action {
 }
 
 /// How a circle of given radius finds its centre.
-#[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
-#[serde(rename_all = "kebab-case")]
+#[derive(Debug, Clone, PartialEq)]
 pub enum Placing {
     /// Compass point on a marked point.
     CentredOn { point: String },
@@ -143,8 +156,7 @@ pub enum Placing {
 }
 
 /// The line on which a centre lies.
-#[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
-#[serde(rename_all = "kebab-case")]
+#[derive(Debug, Clone, PartialEq)]
 pub enum Line {
     Centreline,
     /// Square to the centreline at the height of a marked point.
@@ -154,7 +166,7 @@ pub enum Line {
 }
 
 /// A circle that is touched, and from where.
-#[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
+#[derive(Debug, Clone, PartialEq)]
 pub struct Touch {
     pub circle: String,
     pub from: TouchFrom,

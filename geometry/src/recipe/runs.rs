@@ -53,8 +53,7 @@ pub fn joints(circles: &[Circle]) -> Result<Vec<(Point, bool)>, Fault> {
         let inside = (apart - (one.radius - two.radius).abs()).abs();
         let outside = (apart - (one.radius + two.radius)).abs();
         let gap = inside.min(outside);
-        // Not `gap > tolerance`, which a gap that is no number would pass.
-        if !(gap <= CONTACT_TOLERANCE) {
+        if gap > CONTACT_TOLERANCE || gap.is_nan() {
             return Err(Fault::NotTouching { at, gap });
         }
         if apart <= CONTACT_TOLERANCE {
