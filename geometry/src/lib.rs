@@ -4,7 +4,11 @@
 //! Millimetres and radians throughout. x to the right, y up the centreline towards the neck,
 //! outlines counter-clockwise.
 
+/// The library whose points, vectors and paths this crate speaks in.
+pub use kurbo;
+
 pub mod arc;
+pub mod bench;
 pub mod edge;
 pub mod outline;
 pub mod project;

@@ -1,0 +1,204 @@
+//! Reconciles a traced rib line with a recipe and prints one JSON report.
+//!
+//! `reconcile TRACE.csv [--recipe R.json] [--overhang MM] [--traced ribs|purfling|edge] [--finish fitted|ratio|recipe]`
+//!
+//! Bad input: exit 2 and one line on stderr.
+
+use ribline_geometry::outline::Bout;
+use ribline_geometry::recipe::{Purpose, Recipe, built_in};
+use ribline_geometry::reconcile::report::{Judged, Reconciled};
+use ribline_geometry::reconcile::{Finish, Overhang, Traced, Wish, reconcile};
+use ribline_geometry::trace::{self, Trace};
+use serde_json::{Value, json};
+use std::process::ExitCode;
+use std::time::Instant;
+
+const USAGE: &str = "usage: reconcile TRACE.csv [--recipe R.json] [--overhang MM] [--traced ribs|purfling|edge] [--finish fitted|ratio|recipe]";
+
+struct Request {
+    trace: String,
+    recipe: Option<String>,
+    overhang: Option<f64>,
+    traced: Traced,
+    finish: Finish,
+}
+
+fn request(arguments: impl Iterator<Item = String>) -> Result<Request, String> {
+    let mut request =
+        Request { trace: String::new(), recipe: None, overhang: None, traced: Traced::Ribs, finish: Finish::Ratio };
+    let mut arguments = arguments.peekable();
+    while let Some(argument) = arguments.next() {
+        let mut value = || arguments.next().ok_or(format!("{argument} wants a value; {USAGE}"));
+        match argument.as_str() {
+            "--recipe" => request.recipe = Some(value()?),
+            "--overhang" => {
+                let text = value()?;
+                let mm: f64 = text
+                    .replace(',', ".")
+                    .parse()
+                    .map_err(|_| format!("--overhang wants a length in mm such as 2.5; \"{text}\" is none"))?;
+                request.overhang = Some(mm);
+            }
+            "--traced" => {
+                request.traced = match value()?.as_str() {
+                    "ribs" => Traced::Ribs,
+                    "purfling" => Traced::Purfling,
+                    "edge" => Traced::Edge,
+                    other => return Err(format!("--traced is ribs, purfling or edge; \"{other}\" is none of them")),
+                }
+            }
+            "--finish" => {
+                request.finish = match value()?.as_str() {
+                    "fitted" => Finish::Fitted,
+                    "ratio" => Finish::Ratio,
+                    "recipe" => Finish::Recipe,
+                    other => return Err(format!("--finish is fitted, ratio or recipe; \"{other}\" is none of them")),
+                }
+            }
+            option if option.starts_with("--") => return Err(format!("there is no option {option}; {USAGE}")),
+            _ if request.trace.is_empty() => request.trace = argument,
+            _ => return Err(format!("only one trace at a time; {USAGE}")),
+        }
+    }
+    if request.trace.is_empty() { Err(USAGE.to_owned()) } else { Ok(request) }
+}
+
+/// The built-in plate recipe whose body length is nearest, as a ratio.
+fn plate_near(length: f64) -> Recipe {
+    let off = |recipe: &Recipe| match recipe.lengths() {
+        Ok(lengths) if !lengths.is_empty() && length > 0.0 => (lengths[0] / length).ln().abs(),
+        _ => f64::INFINITY,
+    };
+    built_in::built_in()
+        .into_iter()
+        .filter(|r| r.purpose == Purpose::PlateEdge)
+        .min_by(|a, b| off(a).total_cmp(&off(b)))
+        .unwrap_or_else(built_in::violin)
+}
+
+fn run(arguments: impl Iterator<Item = String>) -> Result<Value, String> {
+    let request = request(arguments)?;
+    let started = Instant::now();
+    let bytes = std::fs::read(&request.trace)
+        .map_err(|e| format!("cannot open {}: {e}; check the name of the file", request.trace))?;
+    let trace = trace::read(&trace::text_of(&bytes)).map_err(|e| format!("{}: {e}", request.trace))?;
+    let recipe = match &request.recipe {
+        Some(path) => {
+            let text = std::fs::read_to_string(path)
+                .map_err(|e| format!("cannot open {path}: {e}; check the name of the file"))?;
+            Recipe::from_json(&text).map_err(|e| format!("{path}: {e}"))?
+        }
+        None => plate_near(trace.span()),
+    };
+    let mut wish = Wish::customary(&recipe);
+    wish.traced = request.traced;
+    wish.finish = request.finish;
+    if let Some(mm) = request.overhang {
+        // From whatever was traced out to the edge; a traced edge is its own.
+        match request.traced {
+            Traced::Purfling => wish.purfling_distance = mm,
+            Traced::Ribs | Traced::Edge => wish.overhang = Overhang::even(mm),
+        }
+    }
+    let result = reconcile(&trace, &recipe, &wish).map_err(|e| format!("{}: {e}", request.trace))?;
+    Ok(report(&trace, &wish, &result, started.elapsed().as_secs_f64() * 1e3))
+}
+
+fn point(p: ribline_geometry::kurbo::Point) -> Value {
+    json!([p.x, p.y])
+}
+
+fn report(trace: &Trace, wish: &Wish, result: &Reconciled, elapsed_ms: f64) -> Value {
+    let arcs: Vec<Value> = result
+        .arcs
+        .iter()
+        .map(|a| {
+            json!({
+                "run": a.run.to_string(),
+                "centre_mm": point(a.arc.centre),
+                "radius_mm": a.arc.radius,
+                "start_deg": a.arc.start.to_degrees(),
+                "sweep_deg": a.arc.sweep.to_degrees(),
+                "ratio": a.reading.as_ref().map(ToString::to_string),
+                "ratio_chance": a.reading.as_ref().map(|r| r.chance),
+                "radius_sd_mm": a.radius_sd,
+                "circle": a.circle,
+            })
+        })
+        .collect();
+    let corners: Vec<Value> = result
+        .edge
+        .corners
+        .iter()
+        .map(|c| {
+            json!({
+                "at": c.at.to_string(),
+                "outer_mm": point(c.outer),
+                "waist_mm": point(c.waist),
+                "width_mm": c.width,
+                "heading_deg": c.heading.to_degrees(),
+                "rib_corner_mm": point(c.rib_corner),
+                "beyond_ribs_mm": c.beyond_ribs,
+                "overhang_outer_mm": c.overhang_outer,
+                "overhang_waist_mm": c.overhang_waist,
+            })
+        })
+        .collect();
+    let measures: Vec<Value> = result
+        .measures
+        .iter()
+        .map(|m| {
+            json!({
+                "name": m.name,
+                "title": m.title,
+                "planned_mm": m.planned,
+                "found_mm": m.found,
+                "sd_mm": m.sd,
+                "ratio": m.reading.as_ref().map(ToString::to_string),
+                "ratio_chance": m.reading.as_ref().map(|r| r.chance),
+            })
+        })
+        .collect();
+    let mut left_out: Vec<usize> = result
+        .points
+        .iter()
+        .filter(|p| p.judged == Judged::LeftOut)
+        .filter_map(|p| trace.points.get(p.index).map(|t| t.line))
+        .collect();
+    left_out.sort_unstable();
+    let body_length = result.measures.first().map(|m| m.found);
+    json!({
+        "frame": {
+            "origin_mm": point(result.frame.origin),
+            "angle_deg": result.frame.angle.to_degrees(),
+        },
+        "body_length_mm": body_length,
+        "measures": measures,
+        "arcs": arcs,
+        "corners": corners,
+        "overhang": {
+            "wanted_mm": wish.distance(Bout::Lower),
+            "min_mm": result.overhang.min,
+            "mean_mm": result.overhang.mean,
+            "max_mm": result.overhang.max,
+            "rms_deviation_mm": result.overhang.rms_deviation,
+        },
+        "trace_sd_mm": result.trace_sd,
+        "left_out": left_out,
+        "warnings": result.warnings.iter().map(ToString::to_string).collect::<Vec<_>>(),
+        "elapsed_ms": elapsed_ms,
+    })
+}
+
+fn main() -> ExitCode {
+    match run(std::env::args().skip(1)) {
+        Ok(report) => {
+            println!("{report:#}");
+            ExitCode::SUCCESS
+        }
+        Err(sentence) => {
+            eprintln!("{}", sentence.replace('\n', " "));
+            ExitCode::from(2)
+        }
+    }
+}

@@ -1,0 +1,3 @@
+//! What leaves for the bench.
+
+pub mod svg;
