@@ -139,8 +139,7 @@ need_page_tools() {
     say "wasm-opt could not be had from npm: building without it, so the page is larger and slower."
     export TRUNK_BUILD_RELEASE=false
   fi
-  cd "$root"
-  cargo fetch --target wasm32-unknown-unknown ${CI:+--locked} >&2
+  cargo fetch --manifest-path "$root/Cargo.toml" --target wasm32-unknown-unknown ${CI:+--locked} >&2
 }
 
-build_page() { trunk build --dist "$site_dir"; }
+build_page() { trunk build --config "$root/Trunk.toml" --dist "$site_dir"; }
