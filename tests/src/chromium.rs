@@ -4,7 +4,7 @@
 use std::env;
 use std::io::{BufRead, BufReader, Read};
 use std::marker::PhantomData;
-use std::path::Path;
+use std::path::{Path, PathBuf};
 use std::process::{Child, Command, Stdio};
 use std::thread;
 use std::time::Duration;
@@ -23,6 +23,13 @@ const START_LIMIT: Duration = Duration::from_secs(60);
 /// What closing may take before the processes are ended without being asked.
 const CLOSE_LIMIT: Duration = Duration::from_secs(5);
 
+/// What the browser tells pages is used to point at them. Left alone, headless Chromium finds neither on the machine.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum Pointer {
+    Mouse,
+    Finger,
+}
+
 /// A browser session and the processes behind it.
 ///
 /// Dropping it ends them. They also end when the thread that opened it does, even if that is by a kill from
@@ -37,7 +44,7 @@ pub struct Chromium {
 
 impl Chromium {
     /// Starts chromedriver and one browser window, on an empty page.
-    pub fn start() -> Self {
+    pub fn start(pointer: Pointer) -> Self {
         let runtime = tokio::runtime::Builder::new_multi_thread()
             .worker_threads(1)
             .enable_all()
@@ -46,13 +53,13 @@ impl Chromium {
         // Inside the target folder: a Chromium installed as a snap sees no other process's /tmp.
         let scratch = site::target_dir().join("browser");
         std::fs::create_dir_all(&scratch).expect("a scratch folder in the target folder");
-        let folder = TempDir::new_in(&scratch).expect("a folder for a fresh profile");
-        let folder_path = folder.path().canonicalize().expect("the folder just made");
+        let scratch = scratch.canonicalize().expect("the folder just made");
+        let folder = TempDir::new_in(scratch).expect("a folder for a fresh profile");
 
-        let (mut driver, port) = start_driver(&folder_path);
+        let (mut driver, port) = start_driver(folder.path());
         let connected = runtime.block_on(async {
             let mut builder = ClientBuilder::new(HttpConnector::new());
-            builder.capabilities(capabilities(&folder_path));
+            builder.capabilities(capabilities(folder.path(), pointer));
             let address = format!("http://127.0.0.1:{port}");
             tokio::time::timeout(START_LIMIT, builder.connect(&address)).await
         });
@@ -90,10 +97,13 @@ impl Chromium {
         self.folder.path()
     }
 
+    pub fn profile(&self) -> PathBuf {
+        self.folder().join("profile")
+    }
+
     /// Where the browser puts what is downloaded.
-    pub fn downloads(&self) -> std::path::PathBuf {
-        let folder = self.folder.path().canonicalize().expect("the session's folder");
-        folder.join("downloads")
+    pub fn downloads(&self) -> PathBuf {
+        self.folder().join("downloads")
     }
 
     /// Sends a Chrome DevTools Protocol command to the open page.
@@ -168,7 +178,7 @@ fn start_driver(folder: &Path) -> (Child, u16) {
     }
 }
 
-fn capabilities(folder: &Path) -> Capabilities {
+fn capabilities(folder: &Path, pointer: Pointer) -> Capabilities {
     let profile = folder.join("profile");
     let mut arguments = vec![
         "--headless".to_owned(),
@@ -184,6 +194,15 @@ fn capabilities(folder: &Path) -> Capabilities {
         // Chromium ends when this pipe closes, whatever became of its driver.
         "--remote-debugging-pipe".to_owned(),
     ];
+    // The numbers are Blink's PointerType (coarse 2, fine 4) and HoverType (none 1, hover 2).
+    let (precision, hover) = match pointer {
+        Pointer::Mouse => (4, 2),
+        Pointer::Finger => (2, 1),
+    };
+    arguments.push(format!(
+        "--blink-settings=primaryPointerType={precision},availablePointerTypes={precision},\
+         primaryHoverType={hover},availableHoverTypes={hover}"
+    ));
     arguments.push(format!("--user-data-dir={}", profile.display()));
     let mut options = json!({ "args": arguments });
     if let Some(binary) = browser_binary() {
@@ -201,7 +220,7 @@ fn capabilities(folder: &Path) -> Capabilities {
 }
 
 /// The first Chromium on the PATH, by the names that Debian, Ubuntu and others give it.
-fn browser_binary() -> Option<std::path::PathBuf> {
+fn browser_binary() -> Option<PathBuf> {
     let path = env::var_os("PATH")?;
     let names = ["chromium", "chromium-browser", "google-chrome"];
     names

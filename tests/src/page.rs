@@ -15,16 +15,14 @@ use std::time::{Duration, Instant};
 use base64::Engine as _;
 use base64::engine::general_purpose::STANDARD as BASE64;
 use fantoccini::Locator;
-use fantoccini::actions::{
-    Actions, InputSource as _, MOUSE_BUTTON_LEFT, MouseActions, PointerAction, TouchActions,
-};
+use fantoccini::actions::{InputSource as _, MOUSE_BUTTON_LEFT, MouseActions, PointerAction};
 use fantoccini::elements::Element;
 use fantoccini::error::{CmdError, ErrorStatus};
 pub use fantoccini::key::Key;
 use kurbo::{Point, Rect, Size, Vec2};
 use serde_json::{Value, json};
 
-use crate::chromium::Chromium;
+use crate::chromium::{Chromium, Pointer};
 use crate::site;
 
 /// How long something may take to appear. Nothing is judged by how long it took: this only ends a wait for what
@@ -102,17 +100,27 @@ impl Page {
     /// As [`Page::open`], at a path of the site: a link's `?query` and `#fragment`.
     #[track_caller]
     pub fn open_at(screen: Screen, path: &str) -> Self {
-        let chromium = Chromium::start();
-        let address = site::serve(chromium.runtime());
+        Self::open_folder(screen, &site::built(), path)
+    }
+
+    /// Opens a page from a folder other than the built one.
+    #[track_caller]
+    pub fn open_folder(screen: Screen, folder: &Path, path: &str) -> Self {
+        let chromium = Chromium::start(if screen.touch { Pointer::Finger } else { Pointer::Mouse });
+        let address = site::serve(chromium.runtime(), folder);
         let page = Self { chromium, address, touch: screen.touch, console: RefCell::default() };
         page.look_through(screen);
         page.go(path);
         page
     }
 
-    /// Changes the screen's size, colours and pointer.
+    /// Changes the screen's size and colours. What points at it stays as it was opened.
     #[track_caller]
     pub fn look_through(&self, screen: Screen) {
+        assert_eq!(
+            screen.touch, self.touch,
+            "a page opened for a mouse cannot turn into one for a finger, or back"
+        );
         self.chromium.devtools(
             "Emulation.setDeviceMetricsOverride",
             json!({
@@ -399,63 +407,68 @@ impl Page {
     /// The first part of [`Page::drag`]: the button or the finger stays down.
     #[track_caller]
     pub fn begin_drag(&self, from: Point, to: Point, steps: u32) {
-        let places = (1..=steps + 1).map(|step| from.lerp(to, f64::from(step) / f64::from(steps + 1)));
-        let moves = [move_to(from), PointerAction::Down { button: MOUSE_BUTTON_LEFT }];
-        self.point(moves.into_iter().chain(places.map(move_to)).collect());
+        let along = (1..=steps + 1).map(|step| from.lerp(to, f64::from(step) / f64::from(steps + 1)));
+        if self.touch {
+            self.fingers("touchStart", &[from]);
+            along.for_each(|place| self.fingers("touchMove", &[place]));
+        } else {
+            let begin = [move_to(from), PointerAction::Down { button: MOUSE_BUTTON_LEFT }];
+            self.mouse(begin.into_iter().chain(along.map(move_to)));
+        }
     }
 
     /// Lets go.
     #[track_caller]
     pub fn end_drag(&self) {
-        self.point(vec![PointerAction::Up { button: MOUSE_BUTTON_LEFT }]);
+        if self.touch {
+            self.fingers("touchEnd", &[]);
+        } else {
+            self.mouse([PointerAction::Up { button: MOUSE_BUTTON_LEFT }]);
+        }
     }
 
     /// Moves the mouse there.
     #[track_caller]
     pub fn point_at(&self, place: Point) {
-        self.point(vec![move_to(place)]);
+        self.mouse([move_to(place)]);
     }
 
     /// Clicks or taps there.
     #[track_caller]
     pub fn click_at(&self, place: Point) {
-        self.point(vec![
-            move_to(place),
-            PointerAction::Down { button: MOUSE_BUTTON_LEFT },
-            PointerAction::Up { button: MOUSE_BUTTON_LEFT },
-        ]);
+        self.drag(place, place, 0);
     }
 
-    #[track_caller]
-    fn point(&self, moves: Vec<PointerAction>) {
-        let client = self.chromium.client();
-        if self.touch {
-            let finger =
-                moves.into_iter().fold(TouchActions::new("finger".to_owned()), |all, one| all.then(one));
-            self.done("move a finger", client.perform_actions(finger));
-        } else {
-            let mouse =
-                moves.into_iter().fold(MouseActions::new("mouse".to_owned()), |all, one| all.then(one));
-            self.done("move the mouse", client.perform_actions(mouse));
-        }
-    }
-
-    /// Puts two fingers down on either side of a place and moves them until they are `to` pixels apart.
+    /// Puts two fingers down on either side of a place and moves them, in so many steps, until they are `to` pixels
+    /// apart.
     #[track_caller]
     pub fn pinch(&self, centre: Point, from: f64, to: f64, steps: u32) {
-        let finger = |name: &str, side: f64| {
-            let at = |apart: f64| move_to(centre + Vec2::new(side * apart / 2.0, 0.0));
-            let start = TouchActions::new(name.to_owned())
-                .then(at(from))
-                .then(PointerAction::Down { button: MOUSE_BUTTON_LEFT });
-            (1..=steps)
-                .fold(start, |all, step| {
-                    all.then(at(from + (to - from) * f64::from(step) / f64::from(steps)))
-                })
-                .then(PointerAction::Up { button: MOUSE_BUTTON_LEFT })
+        let either_side = |apart: f64| {
+            let half = Vec2::new(apart / 2.0, 0.0);
+            [centre - half, centre + half]
         };
-        let both = Actions::from(finger("first finger", -1.0)).and(finger("second finger", 1.0));
-        self.done("pinch", self.chromium.client().perform_actions(both));
+        self.fingers("touchStart", &either_side(from));
+        for step in 1..=steps {
+            let apart = from + (to - from) * f64::from(step) / f64::from(steps);
+            self.fingers("touchMove", &either_side(apart));
+        }
+        self.fingers("touchEnd", &[]);
+    }
+
+    #[track_caller]
+    fn mouse(&self, moves: impl IntoIterator<Item = PointerAction>) {
+        let moves = moves.into_iter().fold(MouseActions::new("mouse".to_owned()), |all, one| all.then(one));
+        self.done("move the mouse", self.chromium.client().perform_actions(moves));
+    }
+
+    /// The DevTools protocol's touch events rather than WebDriver's: chromedriver loses a finger that stays down from
+    /// one request to the next.
+    #[track_caller]
+    fn fingers(&self, event: &str, places: &[Point]) {
+        let points = places.iter().enumerate();
+        let points = points.map(|(id, place)| json!({ "id": id, "x": place.x, "y": place.y }));
+        let points = points.collect::<Vec<_>>();
+        self.chromium.devtools("Input.dispatchTouchEvent", json!({ "type": event, "touchPoints": points }));
     }
 
     /// Turns the wheel at a place, by CSS pixels; down and right are positive. With `ctrl`, as a trackpad's pinch does.
@@ -480,6 +493,11 @@ impl Page {
     #[track_caller]
     pub fn devtools(&self, command: &str, parameters: Value) -> Value {
         self.chromium.devtools(command, parameters)
+    }
+
+    /// The folder of the browser's profile, made for this page and gone with it.
+    pub fn profile(&self) -> PathBuf {
+        self.chromium.profile()
     }
 
     /// The page's address, such as `127.0.0.1:41234`: no other host is ever asked.

@@ -1,4 +1,4 @@
-//! The built page, served from its folder on a free port of this machine.
+//! The built page, and a server for its folder on a free port of this machine.
 
 use std::env;
 use std::future::IntoFuture;
@@ -16,17 +16,22 @@ pub fn target_dir() -> PathBuf {
     workspace.join(env::var_os("CARGO_TARGET_DIR").unwrap_or_else(|| "target".into()))
 }
 
-/// Serves the built page for as long as the runtime lives, and answers where.
+/// The folder of the built page.
 ///
 /// # Panics
 /// When the page has not been built.
-pub fn serve(runtime: &Runtime) -> SocketAddr {
+pub fn built() -> PathBuf {
     let folder = target_dir().join("site");
     assert!(
         folder.join("index.html").is_file(),
         "The page is not built: there is no index.html in {}. Run app/serve --build-only first.",
         folder.display()
     );
+    folder
+}
+
+/// Serves a folder for as long as the runtime lives, and answers where.
+pub fn serve(runtime: &Runtime, folder: &Path) -> SocketAddr {
     let files = Router::new().fallback_service(ServeDir::new(folder));
     runtime.block_on(async {
         let listener = TcpListener::bind(("127.0.0.1", 0)).await.expect("a free port on 127.0.0.1");
