@@ -296,6 +296,11 @@ impl Outline {
             points.extend((0..=count).map(|i| arc.at(i as f64 / count as f64)));
         }
         points.dedup_by(|a, b| a.distance(*b) < 1e-7);
+        if let (Some(first), Some(last)) = (points.first(), points.last())
+            && first.distance(*last) < 1e-7
+        {
+            points.pop();
+        }
         first_crossing(&points)
     }
 

@@ -6,7 +6,7 @@ use super::model::Slot;
 use super::prior::Expectation;
 use super::reading::{Quotient, chance_of_match, read_ratio};
 use super::report::{ExtraArc, Reading, Standing};
-use super::solve::Solved;
+use super::solve::{Condition, Solved};
 use super::{Finish, ReconcileError, Wish};
 use crate::arc::Chain;
 use crate::outline::{Bout, Run};
@@ -18,8 +18,6 @@ use std::collections::BTreeMap;
 
 /// How far beyond their joints the open arcs are carried before the corners are cut, mm.
 const CARRIED_ON: f64 = 70.0;
-/// Rounds of striking at a ratio and measuring again; each brings the widths about fifty times closer.
-const ROUNDS: usize = 12;
 
 pub(super) struct Finished {
     pub fit: Fit,
@@ -131,33 +129,23 @@ fn choose_ratios(recipe: &Recipe, fit: &Fit) -> BTreeMap<Slot, Chosen> {
     chosen
 }
 
-/// Holds every chosen radius at its ratio of the measure as found, and solves the placement again until both agree.
+/// Holds every chosen radius at its ratio of the measure as it comes out, and solves the placement again.
 fn hold_ratios(
     recipe: &Recipe,
     expectation: &Expectation,
     fit: &Fit,
     chosen: &BTreeMap<Slot, Chosen>,
 ) -> Solved {
-    let mut held = fit.held.clone();
-    for slot in chosen.keys() {
-        held[*slot] = true;
-    }
-    let mut solved = fit.solved.clone();
-    for _ in 0..ROUNDS {
-        let measures = found_lengths(recipe, &fit.model, &solved.values);
-        let mut start = solved.values.clone();
-        let mut furthest = 0.0_f64;
-        for (slot, choice) in chosen {
-            let wanted = choice.ratio.of(measures[choice.of].mm).ln();
-            furthest = furthest.max((wanted - start[*slot]).abs());
-            start[*slot] = wanted;
-        }
-        solved = fit.solved_with(&expectation.prior, &held, &start);
-        if furthest < 1e-11 {
-            break;
-        }
-    }
-    solved
+    fit.solved_under(&expectation.prior, |values| {
+        let measures = found_lengths(recipe, &fit.model, values);
+        chosen
+            .iter()
+            .map(|(slot, choice)| {
+                let (log, by) = log_quotient(*slot, &measures[choice.of], values);
+                Condition { value: log - choice.ratio.value().ln(), by }
+            })
+            .collect()
+    })
 }
 
 pub(super) fn finish(
@@ -173,6 +161,7 @@ pub(super) fn finish(
         Finish::Ratio => hold_ratios(recipe, expectation, &fit, &chosen),
         Finish::Fitted | Finish::Recipe => fit.solved.clone(),
     };
+    let fitted_lengths = found_lengths(recipe, &fit.model, &fit.solved.values);
     let lengths = found_lengths(recipe, &fit.model, &solved.values);
     let length_sds = lengths.iter().map(|l| l.variance(&fit.covariance).max(0.0).sqrt()).collect();
     let counter_clockwise =
@@ -187,7 +176,15 @@ pub(super) fn finish(
             circles[i].push(arc.circle);
             let sd = fit.covariance[(arc.radius, arc.radius)].max(0.0).sqrt();
             radius_sds[i].push(sd * fit.solved.values[arc.radius].exp());
-            readings[i].push(reading(recipe, &fit, &chosen, arc.radius, arc.circle, wish.finish));
+            readings[i].push(reading(
+                recipe,
+                &fit,
+                &chosen,
+                &fitted_lengths,
+                arc.radius,
+                arc.circle,
+                wish.finish,
+            ));
         }
         if !counter_clockwise(model.run) {
             circles[i].reverse();
@@ -229,6 +226,7 @@ fn reading(
     recipe: &Recipe,
     fit: &Fit,
     chosen: &BTreeMap<Slot, Chosen>,
+    measures: &[FoundLength],
     slot: Slot,
     circle: usize,
     finish: Finish,
@@ -237,7 +235,6 @@ fn reading(
     let step = recipe.steps.get(circle)?;
     let Action::Circle { radius: Size::Ratio { ratio: planned, of }, .. } = &step.action else { return None };
     let of = recipe.measures.iter().position(|m| m.name == *of)?;
-    let measures = found_lengths(recipe, &fit.model, &fit.solved.values);
     let (log, by) = log_quotient(slot, measures.get(of)?, &fit.solved.values);
     let variance = dot(&by, &times(&fit.covariance, &by)).max(1e-14);
     let quotient = Quotient { log, sd: variance.sqrt(), length: fit.solved.values[slot].exp() };

@@ -3,7 +3,7 @@
 use super::Wish;
 use super::model::Model;
 use super::prior::Expectation;
-use super::solve::{Loss, Observation, Problem, Solved};
+use super::solve::{Condition, Loss, MOST_STEPS, Observation, Prior, Problem, Solved};
 use crate::outline::{Bout, Run};
 use crate::trace::PreparedTrace;
 use nalgebra::DMatrix;
@@ -21,13 +21,12 @@ const LEAST_SD: f64 = 0.01;
 const MOST_SD: f64 = 3.0;
 /// Last tolerance of the solver (logarithms, radians, mm).
 const FINE: f64 = 1e-10;
-const COARSE: f64 = 3e-3;
+const COARSE: f64 = 2e-2;
 /// How near to where two runs part a point may be given to the other one, mm.
 const NEAR_CORNER: f64 = 22.0;
 
 pub(super) struct Fit {
     pub model: Model,
-    pub held: Vec<bool>,
     pub solved: Solved,
     pub covariance: DMatrix<f64>,
     /// Standard deviation of a traced point, mm.
@@ -49,10 +48,9 @@ pub(super) fn observations(trace: &PreparedTrace, wish: &Wish) -> Vec<Observatio
 /// Fits the arcs to the points.
 pub(super) fn fit(expectation: &Expectation, trace: &PreparedTrace, wish: &Wish) -> Fit {
     let Expectation { model, prior } = expectation;
-    let held = vec![false; model.size];
     let mut observations = observations(trace, wish);
     let solve = |observations: &[Observation], start: &[f64], sd: f64, loss: Loss, tolerance: f64| {
-        Problem { model, prior, observations, sd, loss, held: &held, tolerance }.solve(start)
+        Problem { model, prior, observations, sd, loss, tolerance, most_steps: MOST_STEPS }.solve(start)
     };
 
     // Find the neighbourhood: first with a broad loss, then with one as broad as the residuals are.
@@ -66,40 +64,39 @@ pub(super) fn fit(expectation: &Expectation, trace: &PreparedTrace, wish: &Wish)
         }
     }
 
-    let sd = median_sd(&solved.residuals).clamp(LEAST_SD, MOST_SD);
-    let left_out = mistaken(&observations, &solved, sd);
+    let mut sd = median_sd(&solved.residuals).clamp(LEAST_SD, MOST_SD);
+    let left_out = mistaken(model, &observations, &solved, sd);
     observations.retain(|o| !left_out.iter().any(|(source, _)| *source == o.source));
 
-    let mut sd = sd;
-    solved = solve(&observations, &solved.values, sd, Loss::Huber(HUBER), COARSE);
-    for _ in 0..4 {
-        let covariance = solved.covariance(&held).unwrap_or_else(|| DMatrix::zeros(model.size, model.size));
-        let now = solved.observed_sd(&covariance).clamp(LEAST_SD, MOST_SD);
-        let settled = (now / sd).ln().abs() < 0.02;
-        sd = now;
+    let covariance_of =
+        |solved: &Solved| solved.covariance().unwrap_or_else(|| DMatrix::zeros(model.size, model.size));
+    for _ in 0..5 {
         solved = solve(&observations, &solved.values, sd, Loss::Huber(HUBER), COARSE);
+        let now = solved.observed_sd(&covariance_of(&solved)).clamp(LEAST_SD, MOST_SD);
+        let settled = (now / sd).ln().abs() < 0.05;
+        sd = now;
         if settled {
             break;
         }
     }
     solved = solve(&observations, &solved.values, sd, Loss::Huber(HUBER), FINE);
-    let covariance = solved.covariance(&held).unwrap_or_else(|| DMatrix::zeros(model.size, model.size));
-    Fit { model: model.clone(), held, solved, covariance, sd, observations, left_out }
+    let covariance = covariance_of(&solved);
+    Fit { model: model.clone(), solved, covariance, sd, observations, left_out }
 }
 
 impl Fit {
-    /// Solves again from here with some parameters held, each at the value it has in `start`.
-    pub fn solved_with(&self, prior: &super::solve::Prior, held: &[bool], start: &[f64]) -> Solved {
+    /// Solves again from here under conditions that are to hold exactly.
+    pub fn solved_under(&self, prior: &Prior, conditions: impl Fn(&[f64]) -> Vec<Condition>) -> Solved {
         Problem {
             model: &self.model,
             prior,
             observations: &self.observations,
             sd: self.sd,
             loss: Loss::Huber(HUBER),
-            held,
             tolerance: FINE,
+            most_steps: MOST_STEPS,
         }
-        .solve(start)
+        .solve_under(&self.solved.values, conditions)
     }
 }
 
@@ -152,12 +149,13 @@ fn reassign(
 
 /// Points that lie far off and are not borne out by their neighbours along the run: a bump in the
 /// ribs is shared by neighbouring points, a slip of the hand is not.
-fn mistaken(observations: &[Observation], solved: &Solved, sd: f64) -> Vec<(usize, f64)> {
+fn mistaken(model: &Model, observations: &[Observation], solved: &Solved, sd: f64) -> Vec<(usize, f64)> {
     let mut order: Vec<usize> = (0..observations.len()).collect();
+    let placed = model.placed(&solved.values);
     // Within a run by arc and then by how far it has turned: the order along the run.
     let along = |i: usize| {
         let (run, inside) = (observations[i].run.index(), &solved.inside[i]);
-        (run, inside.arc, inside.turned)
+        (run, inside.arc, placed[run].turned(inside))
     };
     order.sort_by(|&i, &j| {
         let (a, b) = (along(i), along(j));

@@ -14,7 +14,7 @@
 use crate::arc::{Chain, Piece, direction, left_of, wrap_angle};
 use crate::outline::{Bout, Run, Side};
 use kurbo::{Point, Vec2};
-use std::f64::consts::FRAC_PI_2;
+use std::f64::consts::{FRAC_PI_2, PI};
 
 /// How far, in radians, an open arc is followed beyond its last joint.
 const OPEN_REACH: f64 = 2.2;
@@ -104,6 +104,18 @@ pub(super) struct PlacedArc {
     pub to: f64,
     /// Which of `slots` is its radius.
     radius_at: usize,
+    /// Unit vector from the centre to the middle of the arc, and the cosine of half its sweep: the arc
+    /// covers just those directions whose product with the first is no less than the second.
+    middle: Vec2,
+    least: f64,
+}
+
+impl PlacedArc {
+    fn new(centre: Point, radius: f64, from: f64, to: f64, radius_at: usize) -> Self {
+        let half = (0.5 * (to - from).abs()).min(PI);
+        let middle = -radius.signum() * left_of(0.5 * (from + to));
+        PlacedArc { centre, radius, from, to, radius_at, middle, least: half.cos() - 1e-12 }
+    }
 }
 
 /// The distance of a point inside a run, and how it changes.
@@ -114,8 +126,6 @@ pub(super) struct Inside {
     pub distance: f64,
     /// Unit vector from the arc's centre to the point, in the run's own frame.
     pub outward: Vec2,
-    /// How far the arc has turned where it is nearest, radians from its start.
-    pub turned: f64,
 }
 
 impl RunModel {
@@ -194,8 +204,7 @@ impl RunModel {
                 None => joint + self.arcs[k].bend * OPEN_REACH,
             };
             let start = if k == 0 { joint - self.arcs[k].bend * OPEN_REACH } else { joint };
-            arcs[k] =
-                Some(PlacedArc { centre, radius: radii[k], from: start, to: end, radius_at: radius_at[k] });
+            arcs[k] = Some(PlacedArc::new(centre, radii[k], start, end, radius_at[k]));
             if let (Some(at), Some(_)) = (sweep_at[k], self.arcs[k].sweep) {
                 heading_by[at] += end - joint;
             }
@@ -209,13 +218,8 @@ impl RunModel {
                 centre_by[i] = at_anchor[i] - radii[0] * turn * direction(heading);
             }
             centre_by[radius_at[0]] += radii[0] * normal;
-            arcs[0] = Some(PlacedArc {
-                centre: anchor + radii[0] * normal,
-                radius: radii[0],
-                from: heading - self.arcs[0].bend * OPEN_REACH,
-                to: heading,
-                radius_at: radius_at[0],
-            });
+            let open = heading - self.arcs[0].bend * OPEN_REACH;
+            arcs[0] = Some(PlacedArc::new(anchor + radii[0] * normal, radii[0], open, heading, radius_at[0]));
         }
         PlacedRun { run: self.run, slots, arcs: arcs.into_iter().flatten().collect(), centre_by }
     }
@@ -229,42 +233,43 @@ impl PlacedRun {
     /// How far inside the run a point lies; the point in the frame of the result.
     pub fn inside(&self, point: Point) -> Inside {
         let own = flipped(point, own_frame(self.run));
-        let mut best: Option<(bool, f64, Inside)> = None;
+        // A run has at least one arc, so this is never what is found.
+        let mut best = Inside { arc: 0, distance: f64::INFINITY, outward: Vec2::new(1.0, 0.0) };
+        let mut best_within = false;
         for (k, arc) in self.arcs.iter().enumerate() {
             let seen = own - arc.centre;
-            let far = seen.hypot();
-            let outward = if far > 1e-12 { seen / far } else { Vec2::new(1.0, 0.0) };
-            let bend = arc.radius.signum();
-            let distance = arc.radius - bend * far;
-            let heading = outward.y.atan2(outward.x) + bend * FRAC_PI_2;
-            let middle = 0.5 * (arc.from + arc.to);
-            let half = 0.5 * (arc.to - arc.from).abs();
-            let heading = middle + wrap_angle(heading - middle);
-            let within = (heading - middle).abs() <= half + 1e-12;
-            let found = Inside { arc: k, distance, outward, turned: bend * (heading - arc.from) };
-            let better = best.as_ref().is_none_or(|(was_within, least, _)| {
-                (within && !was_within) || (within == *was_within && distance.abs() < *least)
-            });
-            if better {
-                best = Some((within, distance.abs(), found));
+            let far = seen.hypot2().sqrt();
+            let outward = if far > 1e-12 { seen / far } else { arc.middle };
+            let distance = arc.radius - arc.radius.signum() * far;
+            let within = outward.dot(arc.middle) >= arc.least;
+            let nearer = distance.abs() < best.distance.abs();
+            if (within && !best_within) || (within == best_within && nearer) {
+                best = Inside { arc: k, distance, outward };
+                best_within = within;
             }
         }
-        // A run has at least one arc, so the fallback is never seen.
-        best.map_or(
-            Inside { arc: 0, distance: f64::INFINITY, outward: Vec2::ZERO, turned: 0.0 },
-            |(_, _, found)| found,
-        )
+        best
     }
 
-    /// d distance / d parameter, in the order of `slots`.
-    pub fn derivatives<'a>(&'a self, inside: &Inside) -> impl Iterator<Item = f64> + 'a {
+    /// How far the arc has turned where it is nearest to the point, radians from its start.
+    pub fn turned(&self, inside: &Inside) -> f64 {
+        let arc = self.arcs[inside.arc];
+        let bend = arc.radius.signum();
+        let heading = inside.outward.y.atan2(inside.outward.x) + bend * FRAC_PI_2;
+        let middle = 0.5 * (arc.from + arc.to);
+        bend * (middle + wrap_angle(heading - middle) - arc.from)
+    }
+
+    /// d distance / d parameter, in the order of `slots`, into `row`.
+    pub fn derivatives(&self, inside: &Inside, row: &mut Vec<f64>) {
         let arc = self.arcs[inside.arc];
         let count = self.slots.len();
         let along = arc.radius.signum() * inside.outward;
-        self.centre_by[inside.arc * count..(inside.arc + 1) * count].iter().enumerate().map(move |(i, by)| {
-            let own = if i == arc.radius_at { arc.radius } else { 0.0 };
-            own + along.dot(*by)
-        })
+        row.clear();
+        row.extend(
+            self.centre_by[inside.arc * count..(inside.arc + 1) * count].iter().map(|by| along.dot(*by)),
+        );
+        row[arc.radius_at] += arc.radius;
     }
 
     /// The distance from the centreline where the run heads straight up it: half the width of the bout,

@@ -1,6 +1,6 @@
 //! The solver: maximum a posteriori by Levenberg-Marquardt with iteratively reweighted squares.
 
-use super::model::{Inside, Model, PlacedRun, own_frame};
+use super::model::{FrameSlots, Inside, Model, PlacedRun, Slot, own_frame};
 use crate::outline::Run;
 use kurbo::{Point, Vec2};
 use nalgebra::{DMatrix, DVector};
@@ -71,14 +71,13 @@ pub(super) struct Problem<'a> {
     /// Standard deviation of an observation, mm.
     pub sd: f64,
     pub loss: Loss,
-    /// Parameters that stay where they are.
-    pub held: &'a [bool],
     /// Largest step (logarithms, radians, mm) at which the work is done.
     pub tolerance: f64,
+    pub most_steps: usize,
 }
 
 /// More steps than a sound problem ever needs (about 6 to 15).
-const MOST_STEPS: usize = 60;
+pub(super) const MOST_STEPS: usize = 60;
 
 struct Linearised {
     cost: f64,
@@ -96,37 +95,60 @@ fn distance_by_point(placed: &PlacedRun, inside: &Inside) -> Vec2 {
     Vec2::new(by.x * flip.x, by.y * flip.y)
 }
 
+/// What the points of one run add to gradient and curvature, in the run's few parameters.
+struct RunSums {
+    slots: Vec<Slot>,
+    gradient: Vec<f64>,
+    /// Lower triangle, row by row.
+    curvature: Vec<f64>,
+}
+
+impl RunSums {
+    fn new(slots: &[Slot], frame: Option<FrameSlots>) -> Self {
+        let mut slots = slots.to_vec();
+        slots.extend(frame.iter().flat_map(|f| [f.tilt, f.shift]));
+        let count = slots.len();
+        RunSums { slots, gradient: vec![0.0; count], curvature: vec![0.0; count * (count + 1) / 2] }
+    }
+
+    fn add(&mut self, row: &[f64], residual: f64, weight: f64) {
+        let mut rest = &mut self.curvature[..];
+        for (i, a) in row.iter().enumerate() {
+            let scaled = weight * a;
+            self.gradient[i] += scaled * residual;
+            let (these, following) = rest.split_at_mut(i + 1);
+            for (sum, b) in these.iter_mut().zip(row) {
+                *sum += scaled * b;
+            }
+            rest = following;
+        }
+    }
+
+    fn spread(&self, gradient: &mut DVector<f64>, curvature: &mut DMatrix<f64>) {
+        let mut sums = self.curvature.iter();
+        for (i, &row) in self.slots.iter().enumerate() {
+            gradient[row] += self.gradient[i];
+            for (&column, sum) in self.slots[..=i].iter().zip(&mut sums) {
+                curvature[(row, column)] += sum;
+                if row != column {
+                    curvature[(column, row)] += sum;
+                }
+            }
+        }
+    }
+}
+
 impl Problem<'_> {
-    fn cost(&self, values: &[f64]) -> f64 {
-        let placed = self.model.placed(values);
-        let data: f64 = self
-            .observations
-            .iter()
-            .map(|o| {
-                let point = self.model.seen(values, o.at);
-                let residual = placed[o.run.index()].inside(point).distance - o.wanted;
-                self.loss.cost(residual / self.sd)
-            })
-            .sum();
-        data + self.prior_cost(values)
-    }
-
-    fn prior_cost(&self, values: &[f64]) -> f64 {
-        let off = DVector::from_column_slice(values) - &self.prior.mean;
-        0.5 * off.dot(&(&self.prior.precision * &off))
-    }
-
     fn linearised(&self, values: &[f64]) -> Linearised {
         let placed = self.model.placed(values);
         let size = self.model.size;
         let count = self.observations.len();
-        let mut data_curvature = DMatrix::zeros(size, size);
-        let mut gradient = DVector::zeros(size);
         let (mut residuals, mut insides, mut weights) =
             (Vec::with_capacity(count), Vec::with_capacity(count), Vec::with_capacity(count));
         let mut cost = 0.0;
-        let mut row: Vec<(usize, f64)> = Vec::with_capacity(32);
         let per_variance = 1.0 / (self.sd * self.sd);
+        let mut sums = placed.each_ref().map(|run| RunSums::new(&run.slots, self.model.frame));
+        let mut row: Vec<f64> = Vec::with_capacity(32);
         for o in self.observations {
             let run = &placed[o.run.index()];
             let point = self.model.seen(values, o.at);
@@ -135,40 +157,26 @@ impl Problem<'_> {
             let z = residual / self.sd;
             let weight = self.loss.weight(z);
             cost += self.loss.cost(z);
-            row.clear();
-            row.extend(run.slots.iter().copied().zip(run.derivatives(&inside)));
+            run.derivatives(&inside, &mut row);
             if let Some(frame) = self.model.frame {
                 let by = distance_by_point(run, &inside);
                 let (sin, cos) = values[frame.tilt].sin_cos();
-                row.push((frame.tilt, by.x * point.y - by.y * point.x));
-                row.push((frame.shift, by.y * sin - by.x * cos));
+                row.push(by.x * point.y - by.y * point.x);
+                row.push(by.y * sin - by.x * cos);
             }
-            let scale = weight * per_variance;
-            for &(i, a) in &row {
-                gradient[i] += scale * a * residual;
-                for &(j, b) in &row {
-                    data_curvature[(i, j)] += scale * a * b;
-                }
-            }
+            sums[o.run.index()].add(&row, residual, weight * per_variance);
             residuals.push(residual);
             insides.push(inside);
             weights.push(weight);
         }
+        let mut data_curvature = DMatrix::zeros(size, size);
         let off = DVector::from_column_slice(values) - &self.prior.mean;
-        let pull = &self.prior.precision * &off;
-        cost += 0.5 * off.dot(&pull);
-        gradient += pull;
-        Linearised { cost, gradient, data_curvature, residuals, inside: insides, weights }
-    }
-
-    /// Rows and columns of held parameters replaced by those of the identity.
-    fn with_held(&self, mut matrix: DMatrix<f64>) -> DMatrix<f64> {
-        for (i, _) in self.held.iter().enumerate().filter(|(_, held)| **held) {
-            matrix.row_mut(i).fill(0.0);
-            matrix.column_mut(i).fill(0.0);
-            matrix[(i, i)] = 1.0;
+        let mut gradient = &self.prior.precision * &off;
+        cost += 0.5 * off.dot(&gradient);
+        for sum in &sums {
+            sum.spread(&mut gradient, &mut data_curvature);
         }
-        matrix
+        Linearised { cost, gradient, data_curvature, residuals, inside: insides, weights }
     }
 
     /// Solves from `start`.
@@ -177,29 +185,25 @@ impl Problem<'_> {
         let mut now = self.linearised(&values);
         let mut damping = 0.0_f64;
         let mut settled = false;
-        'steps: for _ in 0..MOST_STEPS {
-            let mut gradient = now.gradient.clone();
-            for (i, _) in self.held.iter().enumerate().filter(|(_, held)| **held) {
-                gradient[i] = 0.0;
-            }
-            let curvature = self.with_held(&now.data_curvature + &self.prior.precision);
+        'steps: for _ in 0..self.most_steps {
+            let curvature = &now.data_curvature + &self.prior.precision;
             loop {
                 let mut damped = curvature.clone();
                 for i in 0..self.model.size {
                     damped[(i, i)] *= 1.0 + damping;
                 }
-                let step = damped.cholesky().map(|c| -c.solve(&gradient));
+                let step = damped.cholesky().map(|c| -c.solve(&now.gradient));
                 if let Some(step) = step.filter(|s| s.iter().all(|v| v.is_finite())) {
                     let tried: Vec<f64> = values.iter().zip(step.iter()).map(|(v, s)| v + s).collect();
                     let largest = step.amax();
-                    let cost = self.cost(&tried);
+                    let next = self.linearised(&tried);
                     // At the bottom the cost no longer resolves a step this small.
                     let small =
-                        largest < self.tolerance.max(1e-7) && cost <= now.cost + 1e-9 * (1.0 + now.cost);
-                    if cost < now.cost || small {
+                        largest < self.tolerance.max(1e-7) && next.cost <= now.cost + 1e-9 * (1.0 + now.cost);
+                    if next.cost < now.cost || small {
                         values = tried;
                         damping = if damping < 1e-6 { 0.0 } else { damping / 10.0 };
-                        now = self.linearised(&values);
+                        now = next;
                         if largest < self.tolerance {
                             settled = true;
                             break 'steps;
@@ -217,7 +221,66 @@ impl Problem<'_> {
                 }
             }
         }
-        let curvature = self.with_held(&now.data_curvature + &self.prior.precision);
+        let curvature = &now.data_curvature + &self.prior.precision;
+        Solved {
+            values,
+            residuals: now.residuals,
+            inside: now.inside,
+            weights: now.weights,
+            data_curvature: now.data_curvature,
+            curvature,
+            settled,
+        }
+    }
+}
+
+/// A condition that holds exactly at the solution: `value` must come to nought; `by` is its gradient.
+pub(super) struct Condition {
+    pub value: f64,
+    pub by: Vec<(Slot, f64)>,
+}
+
+impl Problem<'_> {
+    /// Solves from `start` so that the conditions hold exactly: Gauss-Newton on the Lagrangian, whose equations are
+    /// [H Jᵀ; J 0] [step; multipliers] = [-gradient; -values]. Meant for a start close by.
+    pub fn solve_under(&self, start: &[f64], conditions: impl Fn(&[f64]) -> Vec<Condition>) -> Solved {
+        let size = self.model.size;
+        let mut values = start.to_vec();
+        let mut now = self.linearised(&values);
+        let mut settled = false;
+        for _ in 0..self.most_steps {
+            let conditions = conditions(&values);
+            let whole = size + conditions.len();
+            let mut matrix = DMatrix::zeros(whole, whole);
+            matrix.view_mut((0, 0), (size, size)).copy_from(&(&now.data_curvature + &self.prior.precision));
+            let mut right = DVector::zeros(whole);
+            right.rows_mut(0, size).copy_from(&-&now.gradient);
+            for (k, condition) in conditions.iter().enumerate() {
+                // The data know a logarithm to about a thousandth: rows of that size keep the elimination steady.
+                const SCALE: f64 = 1e3;
+                for (slot, by) in &condition.by {
+                    matrix[(size + k, *slot)] += SCALE * by;
+                    matrix[(*slot, size + k)] += SCALE * by;
+                }
+                right[size + k] = -SCALE * condition.value;
+            }
+            let Some(step) = matrix.lu().solve(&right).filter(|s| s.iter().all(|v| v.is_finite())) else {
+                break;
+            };
+            let step = step.rows(0, size);
+            let largest = step.amax();
+            // Further than this the straight-line picture of the start no longer holds.
+            let brake = (0.5 / largest.max(1e-300)).min(1.0);
+            for (value, s) in values.iter_mut().zip(step.iter()) {
+                *value += brake * s;
+            }
+            now = self.linearised(&values);
+            if largest < self.tolerance {
+                settled = true;
+                break;
+            }
+        }
+        let curvature = &now.data_curvature + &self.prior.precision;
         Solved {
             values,
             residuals: now.residuals,
@@ -231,13 +294,9 @@ impl Problem<'_> {
 }
 
 impl Solved {
-    /// The posterior covariance; held parameters have none.
-    pub fn covariance(&self, held: &[bool]) -> Option<DMatrix<f64>> {
-        let mut covariance = self.curvature.clone().cholesky()?.inverse();
-        for (i, _) in held.iter().enumerate().filter(|(_, held)| **held) {
-            covariance[(i, i)] = 0.0;
-        }
-        Some(covariance)
+    /// The posterior covariance.
+    pub fn covariance(&self) -> Option<DMatrix<f64>> {
+        Some(self.curvature.clone().cholesky()?.inverse())
     }
 
     /// The standard deviation of an observation as the residuals have it, mm: the weighted squares over the
