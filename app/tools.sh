@@ -73,6 +73,9 @@ need_wasm_target() {
   fi
 }
 
+# A tool is built in a folder of its own, which cargo removes, rather than among what the project builds.
+cargo_install() { env -u CARGO_TARGET_DIR cargo install "$@"; }
+
 # The version of a package in Cargo.lock.
 locked_version() {
   awk -v wanted="name = \"$1\"" '$0 == wanted { getline; gsub(/version = |"/, ""); print; exit }' "$root/Cargo.lock"
@@ -86,7 +89,7 @@ need_wasm_bindgen() {
   [ -n "$wanted" ] || fail "Cargo.lock names no wasm-bindgen: is this a whole clone?"
   if ! has wasm-bindgen-test-runner || [ "$(wasm-bindgen --version 2>/dev/null)" != "wasm-bindgen $wanted" ]; then
     say "Installing with cargo (some minutes): wasm-bindgen-cli $wanted"
-    cargo install wasm-bindgen-cli --version "$wanted" >&2 ||
+    cargo_install wasm-bindgen-cli --version "$wanted" >&2 ||
       fail "wasm-bindgen-cli $wanted could not be installed: see cargo's message above."
   fi
 }
@@ -97,7 +100,7 @@ need_trunk() {
     "trunk ${trunk_version%.*}."*) ;;
     *)
       say "Installing with cargo (some minutes): trunk $trunk_version"
-      cargo install trunk --version "$trunk_version" --locked --no-default-features --features rustls --profile dev >&2 ||
+      cargo_install trunk --version "$trunk_version" --locked --no-default-features --features rustls --profile dev >&2 ||
         fail "trunk $trunk_version could not be installed: see cargo's message above."
       ;;
   esac
@@ -115,7 +118,6 @@ need_wasm_opt() {
   else
     npm install -g --no-fund --no-audit --prefix "$HOME/.local" "binaryen@$binaryen_version" >&2 || return 1
   fi
-  hash -r
   has wasm-opt
 }
 
@@ -135,7 +137,7 @@ need_page_tools() {
   need_trunk
   # With release unset trunk leaves wasm-opt out; the cargo profile stays the page's own.
   export TRUNK_BUILD_CARGO_PROFILE=page TRUNK_BUILD_RELEASE=true
-  if ! need_wasm_opt; then
+  if ! (need_wasm_opt); then
     say "wasm-opt could not be had from npm: building without it, so the page is larger and slower."
     export TRUNK_BUILD_RELEASE=false
   fi

@@ -3,7 +3,6 @@
 
 use std::panic::{AssertUnwindSafe, catch_unwind};
 use std::path::Path;
-use std::process::Command;
 
 use kurbo::{Point, Vec2};
 use ribline_tests::page::{Key, Page, Scheme, Screen, by_test_id};
@@ -161,6 +160,7 @@ fn no_browser_outlives_a_test_that_fails() {
 
 /// Whether a running process names the profile on its command line.
 fn is_in_use(profile: &Path) -> bool {
-    let listed = Command::new("ps").args(["-eo", "args"]).output().expect("ps");
-    String::from_utf8_lossy(&listed.stdout).contains(&*profile.to_string_lossy())
+    let processes = std::fs::read_dir("/proc").expect("the list of processes");
+    let mut command_lines = processes.filter_map(|one| std::fs::read(one.ok()?.path().join("cmdline")).ok());
+    command_lines.any(|line| String::from_utf8_lossy(&line).contains(&*profile.to_string_lossy()))
 }
