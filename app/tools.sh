@@ -128,8 +128,8 @@ need_browser() {
     apt_install chromium chromium-driver fonts-dejavu-core
   else
     apt_install chromium-browser chromium-chromedriver fonts-dejavu-core
-  fi && has chromedriver ||
-    fail "Chromium and its driver could not be installed: install them by hand, then start again."
+  fi || true
+  has chromedriver || fail "Chromium and its driver could not be installed: install them by hand, then start again."
 }
 
 need_page_tools() {

@@ -75,9 +75,9 @@ pub struct ConsoleLine {
     pub text: String,
 }
 
-/// The selector of the element with this `data-testid`.
+/// The selector of the element with this `data-test`.
 pub fn by_test_id(id: &str) -> String {
-    format!("[data-testid={}]", Value::from(id))
+    format!("[data-test={}]", Value::from(id))
 }
 
 /// The built page, open in a browser of its own.

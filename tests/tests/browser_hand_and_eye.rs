@@ -14,7 +14,7 @@ const DIARY: &str = r#"<!DOCTYPE html>
 <style>
   body { margin: 0 } #board { position: absolute; left: 100px; top: 300px; width: 200px; height: 200px; touch-action: none }
 </style>
-<p data-testid="title">Diary</p>
+<p data-test="title">Diary</p>
 <button>Press</button> <input id="field" value="old"> <textarea></textarea>
 <select><option value="a">A</option><option value="b">B</option></select>
 <input type="file" hidden>
