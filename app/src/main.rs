@@ -1,4 +1,3 @@
-use leptos::prelude::*;
 fn main() {
-    mount_to_body(|| view! { <p>"Ribline"</p> });
+    ribline_app::start();
 }

@@ -1,0 +1,88 @@
+use crate::number::{NumberError, Within, entered, read_number};
+use crate::store::use_store;
+use crate::words::words;
+use leptos::prelude::*;
+
+/// A number with its unit. What cannot be is said below it and stays as it was typed, while the value remains the last good one.
+#[component]
+pub fn NumberField(
+    #[prop(into)] label: String,
+    unit: &'static str,
+    /// Its name for tests and for the label's tie to the input.
+    #[prop(into)]
+    test: String,
+    #[prop(into)] value: Signal<f64>,
+    within: Within,
+    #[prop(default = 2)] decimals: usize,
+    #[prop(into)] on_change: Callback<f64>,
+) -> impl IntoView {
+    let store = use_store();
+    let typed = RwSignal::new(None::<String>);
+    let shown = move || {
+        let value = value.get();
+        match typed.get() {
+            Some(text) => match read_number(&text, within) {
+                // Changed elsewhere since, as by a step back.
+                Ok(number) if number != value => entered(value, decimals),
+                _ => text,
+            },
+            None => entered(value, decimals),
+        }
+    };
+    let trouble = move || {
+        let text = typed.get()?;
+        read_number(&text, within).err().map(|error| trouble_with(error, unit))
+    };
+    let take = move |text: String| {
+        if let Ok(number) = read_number(&text, within) {
+            on_change.run(number);
+        }
+        typed.set(Some(text));
+    };
+    let finish = move || {
+        if trouble().is_none() {
+            typed.set(None);
+        }
+        store.settle();
+    };
+    let id = format!("field-{test}");
+    let error_id = format!("error-{test}");
+    let described_by = error_id.clone();
+    view! {
+        <div class="field">
+            <label for=id.clone()>{label}</label>
+            <span class="with-unit">
+                <input
+                    id=id.clone()
+                    data-test=id
+                    type="text"
+                    inputmode="decimal"
+                    autocomplete="off"
+                    prop:value=shown
+                    aria-invalid=move || trouble().is_some().to_string()
+                    aria-describedby=described_by
+                    on:input=move |event| take(event_target_value(&event))
+                    on:blur=move |_| finish()
+                    on:keydown=move |event| {
+                        if event.key() == "Enter" {
+                            finish();
+                        }
+                    }
+                />
+                <span class="unit">{unit}</span>
+            </span>
+            <p class="trouble" id=error_id.clone() data-test=error_id aria-live="polite">{trouble}</p>
+        </div>
+    }
+}
+
+pub fn trouble_with(error: NumberError, unit: &str) -> String {
+    let words = &words().number;
+    match error {
+        NumberError::Empty => words.empty.to_string(),
+        NumberError::NotANumber => words.not_a_number.to_string(),
+        NumberError::Outside(within) => {
+            (words.outside)(&entered(within.least, 2), &entered(within.most, 2), unit)
+        }
+    }
+}

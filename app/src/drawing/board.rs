@@ -1,0 +1,124 @@
+use super::arcs::Arcs;
+use super::edge_line::{CornerDirections, EdgeLine};
+use super::grid::Grid;
+use super::grips::{CornerGrips, Pins, TracedPoints};
+use super::hand::Hand;
+use super::overhang_ribbon::{OverhangRibbon, RibbonFigures, RibbonPatterns};
+use super::recipe_drawing::RecipeDrawing;
+use super::rib_line::{Centreline, RibLine};
+use super::sides::SideNames;
+use super::view::View;
+use crate::words::words;
+use kurbo::{Size, Vec2};
+use leptos::prelude::*;
+use wasm_bindgen::JsCast;
+use wasm_bindgen::closure::Closure;
+
+/// Pixels that an arrow key moves the board.
+const PAN: f64 = 48.0;
+/// How much a key or a button enlarges.
+pub const ZOOM: f64 = 1.3;
+
+/// The drawing board: the plate upright, neck end up, to scale.
+#[component]
+pub fn Board(view: View, hand: Hand) -> impl IntoView {
+    follow_size(view, hand);
+    let give_up = window_event_listener(leptos::ev::keydown, move |event| {
+        if event.key() == "Escape" && hand.give_up() {
+            event.prevent_default();
+        }
+    });
+    on_cleanup(move || give_up.remove());
+    let keys = move |event: web_sys::KeyboardEvent| {
+        if event.ctrl_key() || event.meta_key() || event.alt_key() {
+            return;
+        }
+        match event.key().as_str() {
+            "+" | "=" => view.zoom(ZOOM, None),
+            "-" => view.zoom(1.0 / ZOOM, None),
+            "0" => view.fit(),
+            "ArrowLeft" => view.shift(Vec2::new(PAN, 0.0)),
+            "ArrowRight" => view.shift(Vec2::new(-PAN, 0.0)),
+            "ArrowUp" => view.shift(Vec2::new(0.0, PAN)),
+            "ArrowDown" => view.shift(Vec2::new(0.0, -PAN)),
+            _ => return,
+        }
+        event.prevent_default();
+    };
+    let view_box = move || {
+        let size = view.size.get();
+        format!("0 0 {:.0} {:.0}", size.width, size.height)
+    };
+    let recipe = view.recipe_drawn;
+    view! {
+        <svg
+            node_ref=hand.svg
+            class="board"
+            data-test="drawing"
+            viewBox=view_box
+            tabindex="0"
+            role="group"
+            aria-label=words().drawing.title
+            aria-describedby="drawing-keys"
+            on:pointerdown=move |event| hand.press(&event)
+            on:pointermove=move |event| hand.motion(&event)
+            on:pointerup=move |event| hand.release(&event)
+            on:pointercancel=move |_| {
+                hand.give_up();
+            }
+            on:wheel=move |event| hand.wheel(&event)
+            on:keydown=keys
+        >
+            <RibbonPatterns />
+            <Grid />
+            <g class="result" transform=move || view.result_transform()>
+                <Show when=move || !recipe.get() fallback=|| view! { <RecipeDrawing /> }>
+                    <EdgeLine />
+                    <Centreline />
+                    <RibLine />
+                    <OverhangRibbon />
+                    <CornerDirections />
+                    <Arcs />
+                    <TracedPoints />
+                    <Pins />
+                    <CornerGrips />
+                </Show>
+            </g>
+            <Show when=move || !recipe.get()>
+                <RibbonFigures />
+                <SideNames />
+            </Show>
+        </svg>
+        <p id="drawing-keys" class="unseen">{words().drawing.keys}</p>
+    }
+}
+
+/// Keeps the view's size that of the drawing on the screen.
+fn follow_size(view: View, hand: Hand) {
+    let observer = StoredValue::new_local(None::<(web_sys::ResizeObserver, Closure<dyn FnMut()>)>);
+    Effect::new(move |_| {
+        let Some(svg) = hand.svg.get() else { return };
+        let element: web_sys::Element = svg.unchecked_into();
+        let measured = element.clone();
+        let measure = move || {
+            let rect = measured.get_bounding_client_rect();
+            let size = Size::new(rect.width(), rect.height());
+            if size.width > 0.0 && size.height > 0.0 && view.size.get_untracked() != size {
+                view.size.set(size);
+            }
+        };
+        measure();
+        let closure = Closure::<dyn FnMut()>::new(measure);
+        if let Ok(watching) = web_sys::ResizeObserver::new(closure.as_ref().unchecked_ref()) {
+            watching.observe(&element);
+            observer.set_value(Some((watching, closure)));
+        }
+    });
+    on_cleanup(move || {
+        observer.try_update_value(|watching| {
+            if let Some((watching, _)) = watching {
+                watching.disconnect();
+            }
+        });
+    });
+}

@@ -1,0 +1,68 @@
+use super::view::use_view;
+use crate::showing::{Layer, use_showing};
+use kurbo::Point;
+use leptos::prelude::*;
+use std::fmt::Write;
+
+/// From this many pixels to the millimetre, single millimetres are drawn too: closer together they would be a grey.
+const MILLIMETRES_FROM: f64 = 6.0;
+/// No scale figure within this many pixels of the drawing's own edge, where it would be cut.
+const FIGURE_ROOM: f64 = 12.0;
+
+/// Millimetre paper: every 10 mm, every 50 mm stronger, with figures along the left and the foot.
+#[component]
+pub fn Grid() -> impl IntoView {
+    let view = use_view();
+    let shown = use_showing().layer(Layer::Grid);
+    let in_view = Memo::new(move |_| view.placement.get().in_view(view.size.get()));
+    let lines = move |every: i64, unless: i64| {
+        let area = in_view.get();
+        let steps = |from: f64, to: f64| {
+            let first = (from / every as f64).floor() as i64;
+            let last = (to / every as f64).ceil() as i64;
+            (first..=last).map(move |k| k * every).filter(move |v| unless == 0 || v % unless != 0)
+        };
+        let mut d = String::new();
+        for x in steps(area.x0, area.x1) {
+            let _ = write!(d, "M{x} {:.2}V{:.2}", area.y0, area.y1);
+        }
+        for y in steps(area.y0, area.y1) {
+            let _ = write!(d, "M{:.2} {y}H{:.2}", area.x0, area.x1);
+        }
+        d
+    };
+    let scale = view.scale();
+    let close = Memo::new(move |_| scale.get() >= MILLIMETRES_FROM);
+    let figures = move || {
+        let (area, placement, size) = (in_view.get(), view.placement.get(), view.size.get());
+        let every = if placement.scale >= MILLIMETRES_FROM { 10 } else { 50 };
+        let fifties = |from: f64, to: f64| {
+            ((from / every as f64).ceil() as i64..=(to / every as f64).floor() as i64).map(move |k| k * every)
+        };
+        let upward = fifties(area.y0, area.y1).filter_map(|y| {
+            let at = placement.to_screen(Point::new(0.0, y as f64)).y;
+            (at > FIGURE_ROOM && at < size.height - 2.0 * FIGURE_ROOM)
+                .then(|| view! { <text x="4" y=format!("{:.1}", at - 3.0)>{y}</text> }.into_any())
+        });
+        let across = fifties(area.x0, area.x1).filter_map(|x| {
+            let at = placement.to_screen(Point::new(x as f64, 0.0)).x;
+            (at > 2.0 * FIGURE_ROOM && at < size.width - 2.0 * FIGURE_ROOM).then(|| {
+                let foot = format!("{:.1}", size.height - 4.0);
+                view! { <text x=format!("{:.1}", at + 3.0) y=foot>{x}</text> }.into_any()
+            })
+        });
+        upward.chain(across).collect_view()
+    };
+    view! {
+        <Show when=move || shown.get()>
+            <g class="grid" transform=move || view.board_transform() aria-hidden="true">
+                <Show when=move || close.get()>
+                    <path class="finest" d=move || lines(1, 10) />
+                </Show>
+                <path class="fine" d=move || lines(10, 50) />
+                <path class="strong" d=move || lines(50, 0) />
+            </g>
+            <g class="scale" aria-hidden="true">{figures}</g>
+        </Show>
+    }
+}

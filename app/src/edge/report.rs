@@ -1,0 +1,104 @@
+use crate::number::figure;
+use crate::results::use_results;
+use crate::showing::{Thing, use_showing};
+use crate::store::{Change, use_store};
+use crate::words::words;
+use leptos::prelude::*;
+use ribline_geometry::reconcile::report::{Reconciled, Warning};
+
+/// What came of it, in words first: read out when it changes.
+#[component]
+pub fn Report() -> impl IntoView {
+    let results = use_results();
+    let sentence = Memo::new(move |_| results.with_shown(in_a_sentence).unwrap_or_default());
+    let closer = Memo::new(move |_| results.with_shown(in_figures).unwrap_or_default());
+    let warnings = Memo::new(move |_| {
+        results
+            .with_shown(|shown| {
+                let index_of = |line: usize| shown.points.iter().find(|p| p.line == line).map(|p| p.index);
+                shown
+                    .warnings
+                    .iter()
+                    .map(|warning| {
+                        let point = match warning {
+                            Warning::LeftOut { line, .. } => index_of(*line),
+                            _ => None,
+                        };
+                        (sentence_of(warning), point)
+                    })
+                    .collect::<Vec<_>>()
+            })
+            .unwrap_or_default()
+    });
+    let words = &words().edge;
+    view! {
+        <section class="report" data-test="report">
+            <p class="summary" aria-live="polite">{sentence}</p>
+            <p class="note figures">{closer}</p>
+            <Show when=move || !warnings.with(Vec::is_empty)>
+                <h2>{words.look_at}</h2>
+                <ul class="warnings" data-test="warnings">
+                    <For each=move || warnings.get() key=Clone::clone let((text, point))>
+                        <li>
+                            {text}
+                            {point.map(|index| view! { <PutRight index /> })}
+                        </li>
+                    </For>
+                </ul>
+            </Show>
+        </section>
+    }
+}
+
+/// Shows the point in the drawing, or takes it out of the trace.
+#[component]
+fn PutRight(index: usize) -> impl IntoView {
+    let store = use_store();
+    let showing = use_showing();
+    let words = &words().edge;
+    view! {
+        <span class="actions">
+            <button
+                type="button"
+                class="slight"
+                data-test="show-point"
+                on:click=move |_| showing.pick(Some(Thing::Point(index)))
+            >
+                {words.show_point}
+            </button>
+            <button
+                type="button"
+                class="slight"
+                data-test="drop-point"
+                on:click=move |_| store.change(Change::RemovePoint(index))
+            >
+                {words.remove_point}
+            </button>
+        </span>
+    }
+}
+
+fn in_a_sentence(shown: &Reconciled) -> String {
+    let words = &words().edge;
+    let overhang = &shown.overhang;
+    let range = (words.overhang_range)(&figure(overhang.min, 1), &figure(overhang.max, 1));
+    match overhang.stretches.first() {
+        Some(worst) => format!("{range}{}", (words.and_worst)(worst, overhang.stretches.len() - 1)),
+        None => format!("{range}{}", (words.all_within)(&figure(overhang.tolerance, 2))),
+    }
+}
+
+fn in_figures(shown: &Reconciled) -> String {
+    let overhang = &shown.overhang;
+    (words().edge.closer)(
+        &figure(overhang.mean, 2),
+        &figure(overhang.rms_deviation, 2),
+        &figure(shown.trace_sd, 2),
+    )
+}
+
+/// The sentence with its full stop.
+pub fn sentence_of(warning: &Warning) -> String {
+    let text = warning.to_string();
+    if text.ends_with('.') { text } else { format!("{text}.") }
+}

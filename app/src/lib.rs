@@ -1,0 +1,63 @@
+//! The Ribline page: what a maker sees and does. It computes no geometry; that is `ribline-geometry`'s.
+//!
+//! One folder for each step of the job (`set_out`, `ribs`, `edge`, `bench`), one for the `drawing`, one for `storage`.
+//! The [`store`] holds the project and is the only way to change it; [`results`] follow from it; views read both.
+//! Every word on the screen comes from [`words`].
+//!
+//! Tests find things by `data-test`, which stays when words and layout change:
+//!
+//! | where | names |
+//! |---|---|
+//! | strip | `step-set-out` `step-ribs` `step-edge` `step-bench`, `undo`, `redo` |
+//! | drawing | `drawing` (the SVG), `sheet-title`, `face`, `side-left`, `side-right`, `edge-path`, `rib-line`, `ribbon`, `overhang-figures`, `recipe-outline`, `arc` (with `data-run`, `data-piece` from 1), `traced-point` (with `data-line`), `pin-lower`, `pin-upper`, `corner` (with the id `corner-lower-right` and so on), `readout`, `zoom-in`, `zoom-out`, `zoom-all`, `layer-grid` `layer-inks` `layer-centres` `layer-ribbon` `layer-points` |
+//! | fields | `field-NAME` with its trouble in `error-NAME`: `overhang-upper` `overhang-waist` `overhang-lower`, `tolerance`, `purfling-distance`, `body-length`, `instrument`, `recipe`, `ratio-W` (by measure), `cut-CORNER`, `width-CORNER`, `beyond-CORNER`, `lean-CORNER`, `title`, `notes` |
+//! | choices | `plate-back` `plate-front`, `face-inside` `face-outside`, `traced-ribs` `traced-purfling` `traced-edge`, `finish-ratio` `finish-fitted` `finish-recipe`, `shared-radii`, `extra-arcs` |
+//! | controls | `step-panel-STEP` |
+//! | ribs | `sides`, `open-file`, `start-afresh`, `show-example`, `paste-area`, `paste-apply`, `paste-taken`, `error-paste`, `run-counts`, `trace-table`, `row-INDEX-run`, `row-INDEX-x`, `row-INDEX-y`, `remove-point`, `entry-run`, `entry-x`, `entry-y`, `entry-add`, `error-entry` |
+//! | edge | `report`, `warnings`, `show-point`, `drop-point`, `arc-table`, `arc-row`, `corner-table`, `corner-row-CORNER`, `measure-table` |
+//! | bench | `save-project`, `export-svg`, `export-csv`, `print`, `caution` |
+//! | whole page | `error-file`, `error-reconcile`, `error-recipe`, `error-keeping`, `error-damaged`, `save-damaged`, `forget-damaged`, `stopped` |
+
+mod bench;
+mod controls;
+mod drawing;
+mod edge;
+pub mod example;
+pub mod number;
+mod page;
+pub mod results;
+mod ribs;
+mod set_out;
+pub mod showing;
+mod stopped;
+pub mod storage;
+pub mod store;
+mod strip;
+pub mod words;
+
+use leptos::prelude::*;
+use page::Page;
+use results::Results;
+use showing::Showing;
+use storage::kept::{self, Found};
+use store::Store;
+
+/// Opens the page with the last work, or with the example.
+pub fn start() {
+    stopped::say_when_stopped();
+    let showing = Showing::new();
+    let project = match kept::find() {
+        Found::Work(project) => *project,
+        Found::Nothing => example::example(),
+        Found::Damaged { .. } => example::example(),
+    };
+    showing.damaged.set(kept::damaged());
+    let store = Store::new(project);
+    mount_to_body(move || {
+        provide_context(store);
+        provide_context(showing);
+        provide_context(Results::of(store));
+        kept::keep(store, showing);
+        view! { <Page /> }
+    });
+}

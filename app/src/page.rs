@@ -1,0 +1,118 @@
+use crate::bench::Bench;
+use crate::drawing::Drawing;
+use crate::edge::EdgeStep;
+use crate::results::use_results;
+use crate::ribs::Ribs;
+use crate::set_out::SetOut;
+use crate::showing::{Step, use_showing};
+use crate::storage::files::{accept_drops, save};
+use crate::storage::kept;
+use crate::store::use_store;
+use crate::strip::Strip;
+use crate::words::words;
+use leptos::prelude::*;
+
+/// The whole page: the strip of steps, the drawing, and the controls of the step at hand.
+#[component]
+pub fn Page() -> impl IntoView {
+    let showing = use_showing();
+    let over = RwSignal::new(false);
+    accept_drops(use_store(), showing, over);
+    let controls = NodeRef::<leptos::html::Main>::new();
+    // Another step begins at its top.
+    Effect::new(move |_| {
+        showing.step.track();
+        if let Some(controls) = controls.get() {
+            controls.set_scroll_top(0);
+        }
+    });
+    let content = move || match showing.step.get() {
+        Step::SetOut => view! { <SetOut /> }.into_any(),
+        Step::Ribs => view! { <Ribs /> }.into_any(),
+        Step::Edge => view! { <EdgeStep /> }.into_any(),
+        Step::Bench => view! { <Bench /> }.into_any(),
+    };
+    view! {
+        <Strip />
+        <Drawing />
+        <main
+            class="controls"
+            node_ref=controls
+            data-test=move || format!("step-panel-{}", showing.step.get().key())
+        >
+            <Notices />
+            {content}
+        </main>
+        <Show when=move || over.get()>
+            <div class="let-fall" aria-hidden="true"><p>{words().storage.let_fall}</p></div>
+        </Show>
+    }
+}
+
+/// What concerns the whole page rather than one field, at the head of the controls.
+#[component]
+fn Notices() -> impl IntoView {
+    let showing = use_showing();
+    let results = use_results();
+    let refusal = Memo::new(move |_| results.refusal());
+    let recipe_refusal = Memo::new(move |_| results.construction.with(|c| c.as_ref().err().cloned()));
+    let refused = move || {
+        refusal.get().map(|why| {
+            let kept = results.shown.with(Option::is_some);
+            if kept { (words().refused_kept)(&why) } else { why }
+        })
+    };
+    let words = &words().storage;
+    view! {
+        <div class="notices">
+            <Show when=move || showing.file_trouble.with(Option::is_some)>
+                <div class="notice" role="alert" data-test="error-file">
+                    <p>{move || showing.file_trouble.get()}</p>
+                    <button type="button" class="slight" on:click=move |_| showing.file_trouble.set(None)>
+                        {words.understood}
+                    </button>
+                </div>
+            </Show>
+            <Show when=move || refusal.with(Option::is_some) && recipe_refusal.with(Option::is_none)>
+                <div class="notice" role="alert" data-test="error-reconcile">
+                    <p>{refused}</p>
+                </div>
+            </Show>
+            <Show when=move || showing.keeping_trouble.with(Option::is_some)>
+                <div class="notice" role="alert" data-test="error-keeping">
+                    <p>{move || showing.keeping_trouble.get()}</p>
+                </div>
+            </Show>
+            <Show when=move || showing.damaged.with(Option::is_some)>
+                <div class="notice" role="alert" data-test="error-damaged">
+                    <p>{words.damaged}</p>
+                    <span class="actions">
+                        <button
+                            type="button"
+                            class="slight"
+                            data-test="save-damaged"
+                            on:click=move |_| {
+                                if let Some(text) = showing.damaged.get_untracked() {
+                                    save("ribline-set-aside.json", "application/json", &text);
+                                }
+                            }
+                        >
+                            {words.save_damaged}
+                        </button>
+                        <button
+                            type="button"
+                            class="slight"
+                            data-test="forget-damaged"
+                            on:click=move |_| {
+                                kept::forget_damaged();
+                                showing.damaged.set(None);
+                            }
+                        >
+                            {words.forget_damaged}
+                        </button>
+                    </span>
+                </div>
+            </Show>
+        </div>
+    }
+}

@@ -1,0 +1,85 @@
+//! What follows from the project: worked again when, and only when, what it rests on changes.
+
+use crate::store::Store;
+use leptos::prelude::*;
+use ribline_geometry::recipe::construction::Construction;
+use ribline_geometry::reconcile::reconcile;
+use ribline_geometry::reconcile::report::Reconciled;
+use std::sync::Arc;
+
+/// What came of the trace, the recipe and the wishes as they are at present.
+#[derive(Debug, Clone, PartialEq)]
+pub enum Outcome {
+    NothingTraced,
+    Good(Arc<Reconciled>),
+    /// Why not, as a sentence for the maker.
+    Refused(String),
+}
+
+#[derive(Clone, Copy)]
+pub struct Results {
+    /// The recipe worked with straightedge and compass, or the sentence that says which step does not go.
+    pub construction: Memo<Result<Arc<Construction>, String>>,
+    /// The last construction that went.
+    pub shown_construction: Memo<Option<Arc<Construction>>>,
+    pub outcome: Memo<Outcome>,
+    /// The last good result: what the drawing shows, also while the present input has none.
+    pub shown: Memo<Option<Arc<Reconciled>>>,
+}
+
+impl Results {
+    pub fn of(store: Store) -> Self {
+        let recipe = store.part(|project| project.recipe.clone());
+        let construction = Memo::new(move |_| {
+            recipe.with(|recipe| recipe.evaluate().map(Arc::new).map_err(|error| error.to_string()))
+        });
+        let shown_construction = Memo::new(move |before: Option<&Option<Arc<Construction>>>| {
+            construction.with(|now| match now {
+                Ok(good) => Some(Arc::clone(good)),
+                Err(_) => before.cloned().flatten(),
+            })
+        });
+
+        let asked = store.part(|project| (project.trace.clone(), project.wish));
+        let outcome = Memo::new(move |_| {
+            asked.with(|(trace, wish)| {
+                if trace.points.is_empty() {
+                    return Outcome::NothingTraced;
+                }
+                match recipe.with(|recipe| reconcile(trace, recipe, wish)) {
+                    Ok(good) => Outcome::Good(Arc::new(good)),
+                    Err(error) => Outcome::Refused(error.to_string()),
+                }
+            })
+        });
+        let shown = Memo::new(move |before: Option<&Option<Arc<Reconciled>>>| {
+            outcome.with(|now| match now {
+                Outcome::NothingTraced => None,
+                Outcome::Good(good) => Some(Arc::clone(good)),
+                Outcome::Refused(_) => before.cloned().flatten(),
+            })
+        });
+        Results { construction, shown_construction, outcome, shown }
+    }
+
+    /// The sentence that says why the drawing is not of the present input.
+    pub fn refusal(self) -> Option<String> {
+        self.outcome.with(|outcome| match outcome {
+            Outcome::Refused(why) => Some(why.clone()),
+            _ => None,
+        })
+    }
+
+    /// Something of the shown result.
+    pub fn with_shown<T>(self, of: impl FnOnce(&Reconciled) -> T) -> Option<T> {
+        self.shown.with(|shown| shown.as_deref().map(of))
+    }
+
+    pub fn with_shown_untracked<T>(self, of: impl FnOnce(&Reconciled) -> T) -> Option<T> {
+        self.shown.with_untracked(|shown| shown.as_deref().map(of))
+    }
+}
+
+pub fn use_results() -> Results {
+    expect_context::<Results>()
+}

@@ -1,0 +1,23 @@
+//! Ribs: the traced line, how it was taken, and which face of which plate it is for.
+
+mod bring_in;
+mod kind;
+mod paste;
+mod table;
+
+use crate::words::words;
+use bring_in::BringIn;
+use kind::{FaceAndPlate, WhatWasTraced};
+use leptos::prelude::*;
+use table::TraceTable;
+
+#[component]
+pub fn Ribs() -> impl IntoView {
+    view! {
+        <p class="lead">{words().ribs.lead}</p>
+        <FaceAndPlate />
+        <WhatWasTraced />
+        <BringIn />
+        <TraceTable />
+    }
+}

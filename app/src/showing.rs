@@ -1,0 +1,141 @@
+//! What the maker is looking at: which step of the job, which layers of the drawing, what is pointed at. None of it
+//! belongs to the project, none of it is kept or taken back.
+
+use crate::store::PinName;
+use leptos::prelude::*;
+use ribline_geometry::outline::{Corner, Run};
+
+/// The steps of the job that can be shown.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Hash)]
+pub enum Step {
+    SetOut,
+    Ribs,
+    Edge,
+    Bench,
+}
+
+impl Step {
+    pub const ALL: [Step; 4] = [Step::SetOut, Step::Ribs, Step::Edge, Step::Bench];
+
+    pub fn key(self) -> &'static str {
+        match self {
+            Step::SetOut => "set-out",
+            Step::Ribs => "ribs",
+            Step::Edge => "edge",
+            Step::Bench => "bench",
+        }
+    }
+}
+
+/// One arc of the edge: the run it lies on and its place there.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Hash)]
+pub struct ArcName {
+    pub run: Run,
+    pub piece: usize,
+}
+
+/// Something in the drawing that can be pointed at.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Hash)]
+pub enum Thing {
+    Arc(ArcName),
+    /// A traced point, by its place in the trace.
+    Point(usize),
+    Pin(PinName),
+    Corner(Corner),
+}
+
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Hash)]
+pub enum Layer {
+    Grid,
+    Inks,
+    Centres,
+    Ribbon,
+    Points,
+}
+
+impl Layer {
+    pub const ALL: [Layer; 5] = [Layer::Grid, Layer::Inks, Layer::Centres, Layer::Ribbon, Layer::Points];
+
+    pub fn key(self) -> &'static str {
+        match self {
+            Layer::Grid => "grid",
+            Layer::Inks => "inks",
+            Layer::Centres => "centres",
+            Layer::Ribbon => "ribbon",
+            Layer::Points => "points",
+        }
+    }
+}
+
+#[derive(Clone, Copy)]
+pub struct Showing {
+    pub step: RwSignal<Step>,
+    layers: [RwSignal<bool>; 5],
+    /// What the pointer is over at the moment.
+    hovered: RwSignal<Option<Thing>>,
+    /// What was tapped, clicked or focused last.
+    picked: RwSignal<Option<Thing>>,
+    /// Why the file last dropped or opened was not taken, as a sentence.
+    pub file_trouble: RwSignal<Option<String>>,
+    /// Why the work is not being kept in this browser, as a sentence.
+    pub keeping_trouble: RwSignal<Option<String>>,
+    /// Stored work that could not be read, for the maker to take away.
+    pub damaged: RwSignal<Option<String>>,
+}
+
+impl Showing {
+    pub fn new() -> Self {
+        Showing {
+            step: RwSignal::new(Step::Edge),
+            layers: Layer::ALL.map(|_| RwSignal::new(true)),
+            hovered: RwSignal::new(None),
+            picked: RwSignal::new(None),
+            file_trouble: RwSignal::new(None),
+            keeping_trouble: RwSignal::new(None),
+            damaged: RwSignal::new(None),
+        }
+    }
+
+    pub fn layer(self, layer: Layer) -> RwSignal<bool> {
+        self.layers[layer as usize]
+    }
+
+    pub fn hover(self, thing: Thing) {
+        self.hovered.set(Some(thing));
+    }
+
+    pub fn leave(self, thing: Thing) {
+        if self.hovered.get_untracked() == Some(thing) {
+            self.hovered.set(None);
+        }
+    }
+
+    pub fn pick(self, thing: Option<Thing>) {
+        if self.picked.get_untracked() != thing {
+            self.picked.set(thing);
+        }
+    }
+
+    pub fn picked(self) -> Option<Thing> {
+        self.picked.get()
+    }
+
+    /// What is pointed at: under the pointer, or else picked.
+    pub fn pointed(self) -> Option<Thing> {
+        self.hovered.get().or(self.picked.get())
+    }
+
+    pub fn is_pointed(self, thing: Thing) -> Memo<bool> {
+        Memo::new(move |_| self.pointed() == Some(thing))
+    }
+}
+
+impl Default for Showing {
+    fn default() -> Self {
+        Showing::new()
+    }
+}
+
+pub fn use_showing() -> Showing {
+    expect_context::<Showing>()
+}

@@ -1,0 +1,166 @@
+//! Files in and out.
+
+use crate::showing::{Showing, use_showing};
+use crate::store::{Change, Store, use_store};
+use crate::words::words;
+use gloo::file::callbacks::{FileReader, read_as_bytes};
+use gloo::file::{Blob, File, ObjectUrl};
+use gloo::timers::callback::Timeout;
+use leptos::prelude::*;
+use ribline_geometry::project::Project;
+use ribline_geometry::trace::read;
+use wasm_bindgen::JsCast;
+
+/// A trace or project is some 20 kB; a file a hundred times that size is something else.
+const LARGEST_FILE: u64 = 2 << 20;
+/// How long the browser is given to fetch a download before its text is let go.
+const FETCH_MS: u32 = 60_000;
+
+/// A button that opens a project or a traced line from a file.
+#[component]
+pub fn OpenFile(label: &'static str) -> impl IntoView {
+    let (store, showing) = (use_store(), use_showing());
+    let reading = StoredValue::new_local(None::<FileReader>);
+    let input = NodeRef::<leptos::html::Input>::new();
+    let chosen = move |_| {
+        let Some(input) = input.get_untracked() else { return };
+        if let Some(file) = input.files().and_then(|files| files.get(0)) {
+            reading.set_value(take(file, store, showing));
+        }
+        // So that the same file can be chosen again after it was put right.
+        input.set_value("");
+    };
+    view! {
+        <label class="button">
+            {label}
+            <input
+                node_ref=input
+                class="unseen"
+                type="file"
+                accept=".csv,.txt,.tsv,.json"
+                data-test="open-file"
+                on:change=chosen
+            />
+        </label>
+    }
+}
+
+/// Anywhere on the page a file can be let fall.
+pub fn accept_drops(store: Store, showing: Showing, over: RwSignal<bool>) {
+    let reading = StoredValue::new_local(None::<FileReader>);
+    let carries_files = |event: &web_sys::DragEvent| {
+        event.data_transfer().is_some_and(|data| data.types().includes(&"Files".into(), 0))
+    };
+    let _ = window_event_listener(leptos::ev::dragover, move |event| {
+        if carries_files(&event) {
+            event.prevent_default();
+            over.set(true);
+        }
+    });
+    let _ = window_event_listener(leptos::ev::dragleave, move |event| {
+        if event.related_target().is_none() {
+            over.set(false);
+        }
+    });
+    let _ = window_event_listener(leptos::ev::drop, move |event| {
+        over.set(false);
+        if !carries_files(&event) {
+            return;
+        }
+        event.prevent_default();
+        let file = event.data_transfer().and_then(|data| data.files()).and_then(|files| files.get(0));
+        if let Some(file) = file {
+            reading.set_value(take(file, store, showing));
+        }
+    });
+}
+
+/// Reads a file and takes it into the project, or says why not. The reader has to be kept until it is done.
+fn take(file: web_sys::File, store: Store, showing: Showing) -> Option<FileReader> {
+    let file = File::from(file);
+    let name = file.name();
+    if file.size() > LARGEST_FILE {
+        showing.file_trouble.set(Some((words().storage.too_large)(&name)));
+        return None;
+    }
+    Some(read_as_bytes(&file, move |bytes| {
+        let taken = bytes
+            .map_err(|_| (words().storage.unreadable)(&name))
+            .and_then(|bytes| text_of(bytes).ok_or_else(|| (words().storage.no_text)(&name)))
+            .and_then(|text| change_from(&text).map_err(|why| (words().storage.not_taken)(&name, &why)));
+        match taken {
+            Ok(change) => {
+                showing.file_trouble.set(None);
+                showing.pick(None);
+                store.change(change);
+            }
+            Err(trouble) => showing.file_trouble.set(Some(trouble)),
+        }
+    }))
+}
+
+/// The text of a file that has one: pictures and the like have bytes that no text has.
+fn text_of(bytes: Vec<u8>) -> Option<String> {
+    if bytes.starts_with(&[0xFF, 0xFE]) || bytes.starts_with(&[0xFE, 0xFF]) {
+        return Some(ribline_geometry::trace::text_of(&bytes));
+    }
+    let plain = |byte: &u8| *byte >= 0x20 || matches!(byte, b'\n' | b'\r' | b'\t');
+    bytes.iter().all(plain).then(|| ribline_geometry::trace::text_of(&bytes))
+}
+
+/// What a file's text makes of the project: another project, or another trace in this one.
+fn change_from(text: &str) -> Result<Change, String> {
+    if text.trim_start_matches('\u{FEFF}').trim_start().starts_with('{') {
+        Project::from_json(text).map(|p| Change::Open(Box::new(p))).map_err(|error| error.to_string())
+    } else {
+        read(text).map(Change::Trace).map_err(|error| error.to_string())
+    }
+}
+
+/// Hands a text to the browser to be saved as a file.
+pub fn save(name: &str, kind: &str, text: &str) {
+    let url = ObjectUrl::from(Blob::new_with_options(text, Some(kind)));
+    let anchor =
+        document().create_element("a").ok().and_then(|a| a.dyn_into::<web_sys::HtmlAnchorElement>().ok());
+    if let Some(anchor) = anchor {
+        anchor.set_href(&url);
+        anchor.set_download(name);
+        anchor.click();
+    }
+    Timeout::new(FETCH_MS, move || drop(url)).forget();
+}
+
+/// A file name out of a title: letters, figures and hyphens, so that every system takes it.
+pub fn file_name(parts: &[&str], ending: &str) -> String {
+    let mut name = String::new();
+    for c in parts.join(" ").chars().flat_map(char::to_lowercase) {
+        if c.is_alphanumeric() {
+            name.push(c);
+        } else if !name.ends_with('-') && !name.is_empty() {
+            name.push('-');
+        }
+    }
+    let name: String = name.trim_matches('-').chars().take(80).collect();
+    let name = if name.is_empty() { "ribline" } else { &name };
+    format!("{name}.{ending}")
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn a_title_becomes_a_file_name_that_every_system_takes() {
+        assert_eq!(
+            file_name(&["Class 3: \"Nº 7\"", "Back, inside face up"], "svg"),
+            "class-3-nº-7-back-inside-face-up.svg"
+        );
+        assert_eq!(file_name(&["../"], "json"), "ribline.json");
+    }
+
+    #[test]
+    fn a_picture_has_no_text() {
+        assert_eq!(text_of(vec![0x89, b'P', b'N', b'G', 0x0D, 0x0A, 0x1A, 0x0A, 0]), None);
+        assert_eq!(text_of(b"x_mm,y_mm\n".to_vec()).as_deref(), Some("x_mm,y_mm\n"));
+    }
+}

@@ -1,0 +1,4 @@
+//! Where the work is kept: in this browser, and in files. Nothing leaves the device.
+
+pub mod files;
+pub mod kept;

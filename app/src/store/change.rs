@@ -1,0 +1,239 @@
+//! Every way in which the project can change.
+
+use kurbo::Point;
+use ribline_geometry::edge::{CornerCut, CornerWish};
+use ribline_geometry::outline::{Bout, Corner, FaceUp, Plate, Run};
+use ribline_geometry::project::Project;
+use ribline_geometry::ratio::Ratio;
+use ribline_geometry::recipe::{Recipe, Size};
+use ribline_geometry::reconcile::{Finish, Radii, Traced, Wish};
+use ribline_geometry::trace::{Trace, TracedPoint};
+
+#[derive(Debug, Clone)]
+pub enum Change {
+    Title(String),
+    Notes(String),
+    Plate(Plate),
+    FaceUp(FaceUp),
+
+    Recipe(Box<Recipe>),
+    BodyLength(f64),
+    /// The ratio of a measure, by its place in the recipe.
+    MeasureRatio(usize, Ratio),
+
+    Trace(Trace),
+    MovePoint {
+        index: usize,
+        to: Point,
+    },
+    NamePoint {
+        index: usize,
+        run: Option<Run>,
+    },
+    AddPoints(Vec<TracedPoint>),
+    RemovePoint(usize),
+    MovePin {
+        pin: PinName,
+        to: Option<Point>,
+    },
+
+    Traced(Traced),
+    Overhang(Bout, f64),
+    Tolerance(f64),
+    PurflingDistance(f64),
+    Finish(Finish),
+    Radii(Radii),
+    ExtraArcs(bool),
+    Cut(Corner, CornerCut),
+    Lean(Corner, f64),
+
+    /// Another project in place of this one.
+    Open(Box<Project>),
+    StartAfresh(Box<Project>),
+}
+
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Hash)]
+pub enum PinName {
+    Lower,
+    Upper,
+}
+
+impl PinName {
+    pub const BOTH: [PinName; 2] = [PinName::Lower, PinName::Upper];
+}
+
+/// What a change was a change of, as the way back names it.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum ChangeKind {
+    Title,
+    Notes,
+    Face,
+    Recipe,
+    BodyLength,
+    Ratio,
+    Trace,
+    Point,
+    PointsAdded,
+    PointRemoved,
+    Pin,
+    Traced,
+    Overhang,
+    Tolerance,
+    PurflingDistance,
+    Finish,
+    Radii,
+    ExtraArcs,
+    Corner,
+    Open,
+    StartAfresh,
+}
+
+/// The very thing that changes: consecutive changes of one subject are one step back.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub(super) enum Subject {
+    Title,
+    Notes,
+    BodyLength,
+    Point(usize),
+    Pin(PinName),
+    Overhang(Bout),
+    Tolerance,
+    PurflingDistance,
+    Corner(Corner),
+}
+
+impl Change {
+    /// `None` for a change that is always a step of its own.
+    pub(super) fn subject(&self) -> Option<Subject> {
+        Some(match self {
+            Change::Title(_) => Subject::Title,
+            Change::Notes(_) => Subject::Notes,
+            Change::BodyLength(_) => Subject::BodyLength,
+            Change::MovePoint { index, .. } => Subject::Point(*index),
+            Change::MovePin { pin, .. } => Subject::Pin(*pin),
+            Change::Overhang(bout, _) => Subject::Overhang(*bout),
+            Change::Tolerance(_) => Subject::Tolerance,
+            Change::PurflingDistance(_) => Subject::PurflingDistance,
+            Change::Cut(corner, _) | Change::Lean(corner, _) => Subject::Corner(*corner),
+            _ => return None,
+        })
+    }
+
+    pub fn kind(&self) -> ChangeKind {
+        match self {
+            Change::Title(_) => ChangeKind::Title,
+            Change::Notes(_) => ChangeKind::Notes,
+            Change::Plate(_) | Change::FaceUp(_) => ChangeKind::Face,
+            Change::Recipe(_) => ChangeKind::Recipe,
+            Change::BodyLength(_) => ChangeKind::BodyLength,
+            Change::MeasureRatio(..) => ChangeKind::Ratio,
+            Change::Trace(_) => ChangeKind::Trace,
+            Change::MovePoint { .. } | Change::NamePoint { .. } => ChangeKind::Point,
+            Change::AddPoints(_) => ChangeKind::PointsAdded,
+            Change::RemovePoint(_) => ChangeKind::PointRemoved,
+            Change::MovePin { .. } => ChangeKind::Pin,
+            Change::Traced(_) => ChangeKind::Traced,
+            Change::Overhang(..) => ChangeKind::Overhang,
+            Change::Tolerance(_) => ChangeKind::Tolerance,
+            Change::PurflingDistance(_) => ChangeKind::PurflingDistance,
+            Change::Finish(_) => ChangeKind::Finish,
+            Change::Radii(_) => ChangeKind::Radii,
+            Change::ExtraArcs(_) => ChangeKind::ExtraArcs,
+            Change::Cut(..) | Change::Lean(..) => ChangeKind::Corner,
+            Change::Open(_) => ChangeKind::Open,
+            Change::StartAfresh(_) => ChangeKind::StartAfresh,
+        }
+    }
+
+    pub(super) fn apply(self, project: &mut Project) {
+        match self {
+            Change::Title(title) => project.title = title,
+            Change::Notes(notes) => project.notes = notes,
+            Change::Plate(plate) => project.face.plate = plate,
+            Change::FaceUp(up) => project.face.up = up,
+
+            Change::Recipe(recipe) => {
+                carry_customary(&project.recipe, &recipe, &mut project.wish);
+                project.recipe = *recipe;
+            }
+            Change::BodyLength(mm) => {
+                if let Some(length) = project.recipe.measures.first_mut() {
+                    length.size = Size::Mm(mm);
+                }
+            }
+            Change::MeasureRatio(place, chosen) => {
+                if let Some(measure) = project.recipe.measures.get_mut(place)
+                    && let Size::Ratio { ratio, .. } = &mut measure.size
+                {
+                    *ratio = chosen;
+                }
+            }
+
+            Change::Trace(trace) => project.trace = trace,
+            Change::MovePoint { index, to } => {
+                if let Some(point) = project.trace.points.get_mut(index) {
+                    point.at = to;
+                }
+            }
+            Change::NamePoint { index, run } => {
+                if let Some(point) = project.trace.points.get_mut(index) {
+                    point.run = run;
+                }
+            }
+            Change::AddPoints(points) => {
+                let last = project.trace.points.iter().map(|point| point.line).max().unwrap_or(0);
+                let numbered = points.into_iter().zip(last + 1..);
+                project.trace.points.extend(numbered.map(|(point, line)| TracedPoint { line, ..point }));
+            }
+            Change::RemovePoint(index) => {
+                if index < project.trace.points.len() {
+                    project.trace.points.remove(index);
+                }
+            }
+            Change::MovePin { pin, to } => match pin {
+                PinName::Lower => project.trace.pins.lower = to,
+                PinName::Upper => project.trace.pins.upper = to,
+            },
+
+            Change::Traced(traced) => project.wish.traced = traced,
+            Change::Overhang(bout, mm) => match bout {
+                Bout::Lower => project.wish.overhang.lower = mm,
+                Bout::Waist => project.wish.overhang.waist = mm,
+                Bout::Upper => project.wish.overhang.upper = mm,
+            },
+            Change::Tolerance(mm) => project.wish.tolerance = mm,
+            Change::PurflingDistance(mm) => project.wish.purfling_distance = mm,
+            Change::Finish(finish) => project.wish.finish = finish,
+            Change::Radii(radii) => project.wish.radii = radii,
+            Change::ExtraArcs(taken) => project.wish.extra_arcs = taken,
+            Change::Cut(corner, cut) => corner_of(project, corner).cut = cut,
+            Change::Lean(corner, radians) => corner_of(project, corner).lean = radians,
+
+            Change::Open(other) | Change::StartAfresh(other) => *project = *other,
+        }
+    }
+}
+
+fn corner_of(project: &mut Project, corner: Corner) -> &mut CornerWish {
+    &mut project.wish.corners[corner.index()]
+}
+
+/// What the maker left at the custom of the old recipe's instrument follows the custom of the new one.
+fn carry_customary(old: &Recipe, new: &Recipe, wish: &mut Wish) {
+    let (old, new) = (Wish::customary(old), Wish::customary(new));
+    let carry = |now: &mut f64, old: f64, new: f64| {
+        if *now == old {
+            *now = new;
+        }
+    };
+    carry(&mut wish.overhang.lower, old.overhang.lower, new.overhang.lower);
+    carry(&mut wish.overhang.waist, old.overhang.waist, new.overhang.waist);
+    carry(&mut wish.overhang.upper, old.overhang.upper, new.overhang.upper);
+    carry(&mut wish.tolerance, old.tolerance, new.tolerance);
+    carry(&mut wish.purfling_distance, old.purfling_distance, new.purfling_distance);
+    for ((now, old), new) in wish.corners.iter_mut().zip(old.corners).zip(new.corners) {
+        if now.cut == old.cut {
+            now.cut = new.cut;
+        }
+    }
+}
