@@ -1,4 +1,4 @@
-//! How well known edges are found again, in a table: `cargo run --release -p ribline-tests --bin recovery -- [SEEDS]`.
+//! How well known edges are found again, in a table: `cargo run --release -p ribline-tests --bin recovery -- [SEEDS [PART OF A NAME]]`.
 
 use ribline_geometry::recipe::Recipe;
 use ribline_geometry::reconcile::{Finish, Overhang, Wish, reconcile};
@@ -57,14 +57,18 @@ fn row(name: &str, made_by: &Recipe, fitted_by: &Recipe, departures: Departures,
 }
 
 fn main() {
+    let only = std::env::args().nth(2);
     let seeds = std::env::args().nth(1).and_then(|a| a.parse().ok()).unwrap_or(50);
     println!("median and 95th percentile over {seeds} seeds");
-    for (name, made_by, fitted_by) in constructions::pairs() {
+    for constructions::Pair { name, made_by, fitted_by } in constructions::pairs() {
+        if only.as_ref().is_some_and(|part| !name.contains(part)) {
+            continue;
+        }
         for finish in [Finish::Fitted, Finish::Ratio] {
             for points in [10, 30, 45] {
                 for noise in [0.1, 0.3] {
                     let departures = Departures { points, noise, ..Departures::default() };
-                    row(&name, &made_by, &fitted_by, departures, finish, seeds);
+                    row(name, &made_by, &fitted_by, departures, finish, seeds);
                 }
             }
         }
