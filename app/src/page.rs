@@ -24,6 +24,10 @@ pub fn Page() -> impl IntoView {
         showing.step.track();
         if let Some(controls) = controls.get() {
             controls.set_scroll_top(0);
+            // On a phone it is the page that scrolls.
+            if let Some(body) = document().body() {
+                body.set_scroll_top(0);
+            }
         }
     });
     let content = move || match showing.step.get() {

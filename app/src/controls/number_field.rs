@@ -8,6 +8,9 @@ use leptos::prelude::*;
 pub fn NumberField(
     #[prop(into)] label: String,
     unit: &'static str,
+    /// Where the unit is said already beside several fields, it is only read out.
+    #[prop(default = false)]
+    unit_hidden: bool,
     /// Its name for tests and for the label's tie to the input.
     #[prop(into)]
     test: String,
@@ -69,7 +72,7 @@ pub fn NumberField(
                         }
                     }
                 />
-                <span class="unit">{unit}</span>
+                <span class="unit" class:unseen=unit_hidden>{unit}</span>
             </span>
             <p class="trouble" id=error_id.clone() data-test=error_id aria-live="polite">{trouble}</p>
         </div>

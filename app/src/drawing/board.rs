@@ -1,6 +1,6 @@
 use super::arcs::Arcs;
 use super::edge_line::{CornerDirections, EdgeLine};
-use super::grid::Grid;
+use super::grid::{Grid, Scale};
 use super::grips::{CornerGrips, Pins, TracedPoints};
 use super::hand::Hand;
 use super::overhang_ribbon::{OverhangRibbon, RibbonFigures, RibbonPatterns};
@@ -84,6 +84,7 @@ pub fn Board(view: View, hand: Hand) -> impl IntoView {
                     <CornerGrips />
                 </Show>
             </g>
+            <Scale />
             <Show when=move || !recipe.get()>
                 <RibbonFigures />
                 <SideNames />

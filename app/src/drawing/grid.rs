@@ -6,10 +6,10 @@ use std::fmt::Write;
 
 /// From this many pixels to the millimetre, single millimetres are drawn too: closer together they would be a grey.
 const MILLIMETRES_FROM: f64 = 6.0;
-/// No scale figure within this many pixels of the drawing's own edge, where it would be cut.
+/// No figure of the scale within this many pixels of the drawing's own edge, where it would be cut.
 const FIGURE_ROOM: f64 = 12.0;
 
-/// Millimetre paper: every 10 mm, every 50 mm stronger, with figures along the left and the foot.
+/// Millimetre paper: every 10 mm, every 50 mm stronger.
 #[component]
 pub fn Grid() -> impl IntoView {
     let view = use_view();
@@ -33,18 +33,41 @@ pub fn Grid() -> impl IntoView {
     };
     let scale = view.scale();
     let close = Memo::new(move |_| scale.get() >= MILLIMETRES_FROM);
+    view! {
+        <Show when=move || shown.get()>
+            <g class="grid" transform=move || view.board_transform() aria-hidden="true">
+                <Show when=move || close.get()>
+                    <path class="finest" d=move || lines(1, 10) />
+                </Show>
+                <path class="fine" d=move || lines(10, 50) />
+                <path class="strong" d=move || lines(50, 0) />
+            </g>
+        </Show>
+    }
+}
+
+/// The figures of the scale along the left and the foot, above what is drawn so that they can be read over the plate too.
+#[component]
+pub fn Scale() -> impl IntoView {
+    let view = use_view();
+    let shown = use_showing().layer(Layer::Grid);
     let figures = move || {
-        let (area, placement, size) = (in_view.get(), view.placement.get(), view.size.get());
+        let (placement, size) = (view.placement.get(), view.size.get());
+        let area = placement.in_view(size);
         let every = if placement.scale >= MILLIMETRES_FROM { 10 } else { 50 };
-        let fifties = |from: f64, to: f64| {
-            ((from / every as f64).ceil() as i64..=(to / every as f64).floor() as i64).map(move |k| k * every)
+        let steps = |from: f64, to: f64| {
+            let first = (from / every as f64).ceil() as i64;
+            let last = (to / every as f64).floor() as i64;
+            (first..=last).map(move |k| k * every)
         };
-        let upward = fifties(area.y0, area.y1).filter_map(|y| {
+        let upward = steps(area.y0, area.y1).filter_map(|y| {
             let at = placement.to_screen(Point::new(0.0, y as f64)).y;
-            (at > FIGURE_ROOM && at < size.height - 2.0 * FIGURE_ROOM)
-                .then(|| view! { <text x="4" y=format!("{:.1}", at - 3.0)>{y}</text> }.into_any())
+            (at > FIGURE_ROOM && at < size.height - 2.0 * FIGURE_ROOM).then(|| {
+                let at = format!("{:.1}", at - 3.0);
+                view! { <text x="4" y=at>{y}</text> }.into_any()
+            })
         });
-        let across = fifties(area.x0, area.x1).filter_map(|x| {
+        let across = steps(area.x0, area.x1).filter_map(|x| {
             let at = placement.to_screen(Point::new(x as f64, 0.0)).x;
             (at > 2.0 * FIGURE_ROOM && at < size.width - 2.0 * FIGURE_ROOM).then(|| {
                 let foot = format!("{:.1}", size.height - 4.0);
@@ -55,13 +78,6 @@ pub fn Grid() -> impl IntoView {
     };
     view! {
         <Show when=move || shown.get()>
-            <g class="grid" transform=move || view.board_transform() aria-hidden="true">
-                <Show when=move || close.get()>
-                    <path class="finest" d=move || lines(1, 10) />
-                </Show>
-                <path class="fine" d=move || lines(10, 50) />
-                <path class="strong" d=move || lines(50, 0) />
-            </g>
             <g class="scale" aria-hidden="true">{figures}</g>
         </Show>
     }

@@ -16,6 +16,8 @@ use wasm_bindgen::JsCast;
 /// Arms of the cross on a point that was left out, and of a pin's, in pixels.
 const LEFT_OUT: f64 = 4.5;
 const PIN: f64 = 8.0;
+/// Below so many pixels to the millimetre the points are drawn smaller, so that the line can be seen between them.
+const DENSE: f64 = 1.5;
 /// How far the arrow keys move a thing, in mm; with Shift, ten times as far.
 const NUDGE: f64 = 0.1;
 
@@ -90,6 +92,8 @@ pub fn TracedPoints() -> impl IntoView {
     let results = use_results();
     let showing = use_showing();
     let visible = showing.layer(Layer::Points);
+    let scale = use_view().scale();
+    let dense = Memo::new(move |_| scale.get() < DENSE);
     let indices = Memo::new(move |_| {
         results
             .with_shown(|shown| shown.points.iter().map(|point| point.index).collect::<Vec<_>>())
@@ -120,6 +124,7 @@ pub fn TracedPoints() -> impl IntoView {
             role="group"
             aria-label=words().drawing.points
             class:hidden=move || !visible.get()
+            stroke-width=move || if dense.get() { "2.6" } else { "4" }
             on:keydown=go_along
         >
             <For each=move || indices.get() key=|index| *index let:index>

@@ -151,11 +151,11 @@ impl Hand {
     pub fn motion(self, event: &web_sys::PointerEvent) {
         let (id, at) = (event.pointer_id(), self.at(event.client_x(), event.client_y()));
         match self.doing.get_value() {
-            Doing::Pan { pointer, from, last, moved } if pointer == id => {
-                if moved || at.distance(from) > TAP {
-                    self.view.shift(at - last);
-                    self.doing.set_value(Doing::Pan { pointer, from, last: at, moved: true });
-                }
+            Doing::Pan { pointer, from, last, moved }
+                if pointer == id && (moved || at.distance(from) > TAP) =>
+            {
+                self.view.shift(at - last);
+                self.doing.set_value(Doing::Pan { pointer, from, last: at, moved: true });
             }
             Doing::Pinch { one, other } => {
                 let after = match id {

@@ -5,7 +5,7 @@ use crate::number::figure;
 use crate::results::use_results;
 use crate::showing::{Layer, use_showing};
 use crate::words::words;
-use kurbo::{Size, Vec2};
+use kurbo::{Point, Rect, Size, Vec2};
 use leptos::prelude::*;
 
 /// From the ribbon's rim to the middle of its figure, in pixels.
@@ -83,6 +83,22 @@ pub fn RibbonFigures() -> impl IntoView {
     let results = use_results();
     let view = use_view();
     let shown = use_showing().layer(Layer::Ribbon);
+    let centres_shown = use_showing().layer(Layer::Centres);
+    // Where crosses, pins and the names of the sides stand already.
+    let marks = move || {
+        let around = |at: Point, half: f64| Rect::from_center_size(at, Size::new(2.0 * half, 2.0 * half));
+        let mut marks = results
+            .with_shown(|r| {
+                let pins = [r.pins.lower, r.pins.upper].into_iter().flatten();
+                let centres = r.arcs.iter().map(|arc| arc.arc.centre).filter(|_| centres_shown.get());
+                pins.chain(centres).map(|at| around(view.to_screen(at), 5.0)).collect::<Vec<_>>()
+            })
+            .unwrap_or_default();
+        let width = view.size.get().width;
+        marks.push(Rect::new(30.0, 6.0, 120.0, 30.0));
+        marks.push(Rect::new(width - 100.0, 6.0, width, 30.0));
+        marks
+    };
     let labels = move || {
         let times = results.with_shown(exaggeration).unwrap_or(1.0);
         let all = results.with_shown(|r| figures(&r.overhang, times)).unwrap_or_default();
@@ -92,9 +108,15 @@ pub fn RibbonFigures() -> impl IntoView {
             let size = Size::new(LETTER * text.chars().count() as f64, FIGURE_HEIGHT);
             // Wider than high: a figure beside the ribbon stands further off than one above it.
             let stand_off = STAND_OFF + 0.5 * (size.width - FIGURE_HEIGHT).max(0.0) * out.x.abs();
-            Label { middle: view.to_screen(f.rim) + stand_off * out, size, text, class: f.grade.class() }
+            Label {
+                middle: view.to_screen(f.rim) + stand_off * out,
+                outward: out,
+                size,
+                text,
+                class: f.grade.class(),
+            }
         });
-        without_overlaps(placed)
+        without_overlaps(placed, &marks(), view.size.get())
             .into_iter()
             .map(|label| {
                 view! {

@@ -15,6 +15,10 @@ pub fn line_to(d: &mut String, p: Point) {
     let _ = write!(d, "L{:.3} {:.3}", p.x, p.y);
 }
 
+pub fn curve_to(d: &mut String, control: Point, p: Point) {
+    let _ = write!(d, "Q{:.3} {:.3} {:.3} {:.3}", control.x, control.y, p.x, p.y);
+}
+
 fn arc_to(d: &mut String, arc: &Arc) {
     let end = arc.at(1.0);
     let large = u8::from(arc.sweep.abs() > PI);

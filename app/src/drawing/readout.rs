@@ -1,3 +1,4 @@
+use super::view::use_view;
 use crate::number::figure;
 use crate::results::use_results;
 use crate::showing::{ArcName, Thing, use_showing};
@@ -19,8 +20,13 @@ pub fn Readout() -> impl IntoView {
         let thing = showing.pointed()?;
         results.with_shown(|shown| describe(shown, thing)).flatten()
     });
-    let body = move || match content.get() {
-        None => view! { <p class="hint">{words().readout.hint}</p> }.into_any(),
+    let recipe_drawn = use_view().recipe_drawn;
+    let body = move || match content.get().filter(|_| !recipe_drawn.get()) {
+        None => {
+            let words = &words().readout;
+            let hint = if recipe_drawn.get() { words.recipe_hint } else { words.hint };
+            view! { <p class="hint">{hint}</p> }.into_any()
+        }
         Some((heading, lines)) => {
             let rows = lines
                 .into_iter()

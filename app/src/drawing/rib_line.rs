@@ -1,35 +1,36 @@
-use super::path::{line_to, move_to};
+use super::path::{curve_to, line_to, move_to};
 use crate::results::use_results;
+use kurbo::Point;
 use leptos::prelude::*;
+use ribline_geometry::reconcile::report::OverhangSample;
 
 /// A break in the line where neighbouring samples lie further apart than this, in mm: at the corners.
 const LARGEST_GAP: f64 = 20.0;
 
-/// The traced line evened out, as a fine scratch; and the centreline.
+/// The traced line evened out, as a fine scratch.
 #[component]
 pub fn RibLine() -> impl IntoView {
     let results = use_results();
-    let d = Memo::new(move |_| {
-        results
-            .with_shown(|shown| {
-                let mut d = String::new();
-                let mut last = None;
-                for sample in &shown.overhang.samples {
-                    let rib = sample.at + sample.overhang * sample.inward;
-                    let goes_on =
-                        last.is_some_and(|(run, at)| run == sample.run && rib.distance(at) < LARGEST_GAP);
-                    if goes_on {
-                        line_to(&mut d, rib)
-                    } else {
-                        move_to(&mut d, rib)
-                    }
-                    last = Some((sample.run, rib));
-                }
-                d
-            })
-            .unwrap_or_default()
-    });
+    let d =
+        Memo::new(move |_| results.with_shown(|shown| rib_line(&shown.overhang.samples)).unwrap_or_default());
     view! { <path class="rib-line" data-test="rib-line" d=d /> }
+}
+
+/// Parabolas from middle to middle of neighbouring samples: a line without bends at the samples themselves.
+fn rib_line(samples: &[OverhangSample]) -> String {
+    let mut d = String::new();
+    let together =
+        |a: &OverhangSample, b: &OverhangSample| a.run == b.run && a.at.distance(b.at) < LARGEST_GAP;
+    for stretch in samples.chunk_by(together) {
+        let ribs: Vec<Point> = stretch.iter().map(|s| s.at + s.overhang * s.inward).collect();
+        let [first, between @ .., last] = ribs.as_slice() else { continue };
+        move_to(&mut d, *first);
+        for (rib, next) in between.iter().zip(ribs.iter().skip(2)) {
+            curve_to(&mut d, *rib, rib.midpoint(*next));
+        }
+        line_to(&mut d, *last);
+    }
+    d
 }
 
 #[component]

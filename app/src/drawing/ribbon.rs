@@ -6,6 +6,8 @@ use ribline_geometry::reconcile::report::{OverhangReport, OverhangSample, Reconc
 
 /// Between the edge and the ribbon, in mm, so that the edge stays one clear line.
 const GAP: f64 = 1.4;
+/// Figures along the whole edge, about.
+const FIGURES: f64 = 14.0;
 /// No stretch of ribbon across a break between samples, as at the corners, in mm.
 const LARGEST_GAP: f64 = 20.0;
 
@@ -49,7 +51,8 @@ impl Grade {
 /// How many times the overhang is drawn across. As much as leaves room within the tightest hollow that
 /// the ribbon follows, at most four.
 pub fn exaggeration(shown: &Reconciled) -> f64 {
-    let widest = shown.overhang.samples.iter().map(|s| s.overhang).fold(0.1, f64::max);
+    // What is wanted and half as much again, so that it doesn't jump while a point is being moved.
+    let widest = 1.5 * shown.overhang.samples.iter().map(|s| s.wanted).fold(0.1, f64::max);
     let tightest = shown
         .arcs
         .iter()
@@ -71,18 +74,30 @@ fn rim(sample: &OverhangSample, times: f64) -> Point {
     sample.at + (GAP + times * sample.overhang.max(0.0)) * outward(sample)
 }
 
-/// Samples that follow one another without a break.
-fn stretches(report: &OverhangReport) -> impl Iterator<Item = &[OverhangSample]> {
-    report
-        .samples
-        .chunk_by(|a, b| a.run == b.run && a.at.distance(b.at) < LARGEST_GAP)
-        .filter(|stretch| stretch.len() > 1)
+/// Samples that follow one another without a break: the two runs of a bout go on from one another over the centreline.
+/// The samples begin at the bottom, so the last stretch is joined to the first there.
+fn stretches(report: &OverhangReport) -> Vec<Vec<OverhangSample>> {
+    let goes_on = |a: &OverhangSample, b: &OverhangSample| {
+        a.run.bout == b.run.bout && a.at.distance(b.at) < LARGEST_GAP
+    };
+    let mut found: Vec<Vec<OverhangSample>> =
+        report.samples.chunk_by(goes_on).map(<[OverhangSample]>::to_vec).collect();
+    let meet = match (found.first().and_then(|s| s.first()), found.last().and_then(|s| s.last())) {
+        (Some(first), Some(last)) => found.len() > 1 && goes_on(last, first),
+        _ => false,
+    };
+    if meet && let Some(mut last) = found.pop() {
+        last.append(&mut found[0]);
+        found[0] = last;
+    }
+    found.retain(|stretch| stretch.len() > 1);
+    found
 }
 
 /// The parts of the ribbon that have one grade, as one path.
 pub fn ribbon_of(report: &OverhangReport, grade: Grade, times: f64) -> String {
     let mut d = String::new();
-    for stretch in stretches(report) {
+    for stretch in &stretches(report) {
         let of = |pair: &[OverhangSample]| {
             let worst = pair
                 .iter()
@@ -112,6 +127,7 @@ pub fn ribbon_of(report: &OverhangReport, grade: Grade, times: f64) -> String {
 /// Where the ribbon's rim would be with the overhang just as wanted.
 pub fn wanted_line(report: &OverhangReport, times: f64) -> String {
     stretches(report)
+        .iter()
         .map(|stretch| {
             let line: Vec<Point> =
                 stretch.iter().map(|s| s.at + (GAP + times * s.wanted) * outward(s)).collect();
@@ -140,12 +156,19 @@ pub fn figures(report: &OverhangReport, times: f64) -> Vec<Figure> {
     };
     let nearest =
         |to: Point| report.samples.iter().min_by(|a, b| a.at.distance(to).total_cmp(&b.at.distance(to)));
+    let whole: f64 = stretches(report)
+        .iter()
+        .flat_map(|stretch| stretch.windows(2))
+        .map(|pair| pair[0].at.distance(pair[1].at))
+        .sum();
     let worst = report.stretches.iter().filter_map(|stretch| nearest(stretch.worst_at));
-    let along = stretches(report).flat_map(|stretch| {
+    let mut figures: Vec<Figure> = worst.map(at).collect();
+    for stretch in stretches(report) {
         let length: f64 = stretch.windows(2).map(|pair| pair[0].at.distance(pair[1].at)).sum();
-        // One figure to some 60 mm of run, and one to each run at least.
-        let count = (length / 60.0).round().clamp(1.0, 3.0) as usize;
-        (0..count).filter_map(move |k| stretch.get((2 * k + 1) * stretch.len() / (2 * count)))
-    });
-    worst.chain(along).map(at).collect()
+        // Spread evenly, so that an instrument of any size has about a dozen.
+        let count = (FIGURES * length / whole).round().max(1.0) as usize;
+        let places = (0..count).map(|k| (2 * k + 1) * stretch.len() / (2 * count));
+        figures.extend(places.filter_map(|place| stretch.get(place)).map(at));
+    }
+    figures
 }

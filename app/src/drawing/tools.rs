@@ -39,13 +39,16 @@ pub fn SheetTitle() -> impl IntoView {
             .filter(|_| showing.step.get() != Step::SetOut);
         let planned =
             || results.shown_construction.with(|c| c.as_ref().and_then(|c| c.lengths.first().copied()));
-        found.or_else(planned).map(|mm| (words().drawing.body_length)(&figure(mm, 1)))
+        found.or_else(planned).map(|mm| (words().readout.mm)(&figure(mm, 1)))
     };
     view! {
         <header class="sheet-title">
             <h1 data-test="sheet-title">{whole}</h1>
             <p class="face" data-test="face">{below}</p>
-            <p class="figures">{length}</p>
+            <p class="figures" data-test="body-length">
+                <span class="what">{words().drawing.body_length}" "</span>
+                {length}
+            </p>
         </header>
     }
 }
@@ -67,11 +70,12 @@ pub fn ZoomButtons() -> impl IntoView {
 #[component]
 pub fn LayerToggles() -> impl IntoView {
     let showing = use_showing();
+    let recipe_drawn = use_view().recipe_drawn;
     let toggles = Layer::ALL
         .map(|layer| {
             let shown = showing.layer(layer);
             view! {
-                <label class="toggle">
+                <label class="toggle" class:hidden=move || recipe_drawn.get() && layer != Layer::Grid>
                     <input
                         type="checkbox"
                         data-test=format!("layer-{}", layer.key())

@@ -28,7 +28,8 @@ pub fn OverhangFields() -> impl IntoView {
                         label=(words.bout_name)(bout)
                         unit="mm"
                         test=test
-                        value=Signal::derive(move || overhang.get().at(bout))
+                        unit_hidden=true
+                    value=Signal::derive(move || overhang.get().at(bout))
                         within=OVERHANG
                         on_change=move |mm| store.change(Change::Overhang(bout, mm))
                     />
@@ -44,6 +45,7 @@ pub fn OverhangFields() -> impl IntoView {
                     label=words.tolerance
                     unit="mm"
                     test="tolerance"
+                    unit_hidden=true
                     value=tolerance
                     within=TOLERANCE
                     on_change=move |mm| store.change(Change::Tolerance(mm))

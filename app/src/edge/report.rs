@@ -1,4 +1,4 @@
-use crate::number::figure;
+use crate::number::{entered, figure};
 use crate::results::use_results;
 use crate::showing::{Thing, use_showing};
 use crate::store::{Change, use_store};
@@ -81,16 +81,22 @@ fn PutRight(index: usize) -> impl IntoView {
 fn in_a_sentence(shown: &Reconciled) -> String {
     let words = &words().edge;
     let overhang = &shown.overhang;
-    let range = (words.overhang_range)(&figure(overhang.min, 1), &figure(overhang.max, 1));
+    // Evened out over neighbouring points, as the ribbon is: single points are as much the tracing as the ribs.
+    let along = overhang.samples.iter().map(|sample| sample.overhang);
+    let (least, most) = along.fold((f64::INFINITY, f64::NEG_INFINITY), |(l, m), mm| (l.min(mm), m.max(mm)));
+    let (least, most) = if least <= most { (least, most) } else { (overhang.min, overhang.max) };
+    let range = (words.overhang_range)(&figure(least, 1), &figure(most, 1));
     match overhang.stretches.first() {
         Some(worst) => format!("{range}{}", (words.and_worst)(worst, overhang.stretches.len() - 1)),
-        None => format!("{range}{}", (words.all_within)(&figure(overhang.tolerance, 2))),
+        None => format!("{range}{}", (words.all_within)(&entered(overhang.tolerance, 2))),
     }
 }
 
 fn in_figures(shown: &Reconciled) -> String {
     let overhang = &shown.overhang;
     (words().edge.closer)(
+        &figure(overhang.min, 1),
+        &figure(overhang.max, 1),
         &figure(overhang.mean, 2),
         &figure(overhang.rms_deviation, 2),
         &figure(shown.trace_sd, 2),

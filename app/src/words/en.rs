@@ -56,7 +56,7 @@ pub static ENGLISH: Words = Words {
             StringSide::Bass => "bass side",
             StringSide::Treble => "treble side",
         },
-        body_length: |mm| format!("Body length {mm} mm"),
+        body_length: "Body length",
         arcs: "Arcs of the edge",
         points: "Traced points",
         arc_label: |run, piece, radius| format!("{}, radius {} mm", arc_name(run, piece), figure(radius, 1)),
@@ -107,7 +107,8 @@ pub static ENGLISH: Words = Words {
     },
     readout: ReadoutWords {
         hint: "Point at an arc, a point, a pin or a corner to read its figures here. Points, pins and corners can be dragged.",
-        arc_name: |run, piece| arc_name(run, piece),
+        recipe_hint: "The circles of the recipe, struck on the right half and mirrored on the left. Crosses are centres and marked points.",
+        arc_name,
         radius: "radius",
         mm: |mm| format!("{mm} mm"),
         mm_sd: |mm, sd| format!("{mm} \u{00B1} {sd} mm"),
@@ -216,15 +217,16 @@ pub static ENGLISH: Words = Words {
             _ => format!("; {worst}, and out of tolerance at {others} more places."),
         },
         all_within: |tolerance| format!(", everywhere within {tolerance} mm of what is wanted."),
-        closer: |mean, rms, trace_sd| {
+        closer: |min, max, mean, rms, trace_sd| {
             format!(
-                "Mean {mean} mm, {rms} mm rms off what is wanted; the traced points scatter by {trace_sd} mm."
+                "That is evened out over neighbouring points. Single points have {min} to {max} mm, {mean} mm in the mean, \
+                 {rms} mm rms off what is wanted; they scatter by {trace_sd} mm about the edge\u{2019}s parallel."
             )
         },
         look_at: "Look at these",
         show_point: "Show it",
         remove_point: "Remove it",
-        overhang_wanted: "Overhang wanted",
+        overhang_wanted: "Overhang wanted, in mm",
         bout_name: |bout| match bout {
             Bout::Upper => "Upper bout",
             Bout::Waist => "Waist",
@@ -324,7 +326,7 @@ pub static ENGLISH: Words = Words {
     },
     example: ExampleWords {
         title: "Example (invented): Weir Lane evening class, violin no. 3",
-        notes: "An invented example: workshop, class and ribs were made up to show the job. The waist ribs came out a little uneven, and the point of one line was mis-taken.",
+        notes: "An invented example: workshop, class and ribs were made up to show the job. The left waist rib came out a little proud at its middle, and the point of one line was mis-taken.",
     },
 };
 

@@ -59,7 +59,7 @@ pub struct DrawingWords {
     pub recipe_itself: Text,
     pub face: fn(Face) -> Text,
     pub side: fn(StringSide) -> Text,
-    pub body_length: fn(mm: &str) -> String,
+    pub body_length: Text,
     pub arcs: Text,
     pub points: Text,
     pub arc_label: fn(Run, piece: usize, radius: f64) -> String,
@@ -79,6 +79,7 @@ pub struct DrawingWords {
 
 pub struct ReadoutWords {
     pub hint: Text,
+    pub recipe_hint: Text,
     pub arc_name: fn(Run, piece: usize) -> String,
     pub radius: Text,
     pub mm: fn(&str) -> String,
@@ -163,7 +164,7 @@ pub struct EdgeWords {
     pub overhang_range: fn(min: &str, max: &str) -> String,
     pub and_worst: fn(&Stretch, others: usize) -> String,
     pub all_within: fn(tolerance: &str) -> String,
-    pub closer: fn(mean: &str, rms: &str, trace_sd: &str) -> String,
+    pub closer: fn(min: &str, max: &str, mean: &str, rms: &str, trace_sd: &str) -> String,
     pub look_at: Text,
     pub show_point: Text,
     pub remove_point: Text,
