@@ -7,8 +7,10 @@ use super::{Action, Dimension, Recipe, Size};
 use crate::outline::{Bout, Run, Side};
 use crate::ratio::Ratio;
 
-/// How far a dimension of the outline may lie from the measure that claims it, in mm: what nobody can measure on a board.
-const DIMENSION_TOLERANCE: f64 = 0.05;
+/// How far a dimension of the outline may lie from the measure that claims it, in mm: half of the finest division of
+/// a workshop rule. Tighter, and a circle through the widest place whose centre is a little above or below it would be
+/// refused.
+const DIMENSION_TOLERANCE: f64 = 0.25;
 
 impl Recipe {
     /// # Errors
@@ -164,19 +166,18 @@ impl Recipe {
 impl Construction {
     /// A dimension as it is on the outline, in mm: the widths where they are widest, the waist where it is narrowest.
     pub fn dimension(&self, dimension: Dimension) -> f64 {
-        let farthest = |bout: Bout| {
+        // Where the bout's line is upright: there an arc is furthest out, or, on the waist, furthest in. A corner's
+        // tip may reach further out than its bout, and does not count unless nothing else does.
+        let extremes = |bout: Bout, towards: f64| {
             let run = self.outline.run(Run { bout, side: Side::Right });
-            let ends = [run.start.x, run.end().x];
-            // Besides its ends, an arc is furthest out or in where its circle is, if it goes there.
-            let turns = run.arcs().into_iter().flat_map(|arc| {
-                [arc.centre.x - arc.radius, arc.centre.x + arc.radius].into_iter().filter(move |x| {
-                    let at = kurbo::Point::new(*x, arc.centre.y);
-                    (0.0..=1.0).contains(&arc.parameter_of(at))
-                })
+            let upright = run.arcs().into_iter().filter_map(|arc| {
+                let at = kurbo::Point::new(arc.centre.x + towards * arc.radius, arc.centre.y);
+                (0.0..=1.0).contains(&arc.parameter_of(at)).then_some(at.x)
             });
-            ends.into_iter().chain(turns).collect::<Vec<f64>>()
+            let upright: Vec<f64> = upright.collect();
+            if upright.is_empty() { vec![run.start.x, run.end().x] } else { upright }
         };
-        let widest = |bout| 2.0 * farthest(bout).into_iter().fold(f64::NEG_INFINITY, f64::max);
+        let widest = |bout| 2.0 * extremes(bout, 1.0).into_iter().fold(f64::NEG_INFINITY, f64::max);
         match dimension {
             Dimension::BodyLength => {
                 self.outline.run(Run { bout: Bout::Upper, side: Side::Left }).start.y
@@ -184,7 +185,9 @@ impl Construction {
             }
             Dimension::LowerWidth => widest(Bout::Lower),
             Dimension::UpperWidth => widest(Bout::Upper),
-            Dimension::WaistWidth => 2.0 * farthest(Bout::Waist).into_iter().fold(f64::INFINITY, f64::min),
+            Dimension::WaistWidth => {
+                2.0 * extremes(Bout::Waist, -1.0).into_iter().fold(f64::INFINITY, f64::min)
+            }
         }
     }
 }

@@ -687,9 +687,9 @@ mod tests {
             ("\"size\": \"4/7 L\"", "\"size\": \"four L\"", "not"),
             ("\"size\": \"4/7 L\"", "\"size\": \"12 mm\"", "{\"mm\": 12}"),
             ("\"size\": \"4/7 L\"", "\"size\": \"4/7L\"", "\"2/5 W\""),
-            ("\"circle\": \"l3\"", "\"ring\": \"l3\"", "\"point\" or a \"circle\""),
-            ("\"circle\": \"l3\", \"radius\"", "\"circle\": \"l3\", \"up\"", "mark a point"),
-            ("{\"inside\": \"l1\"}", "{\"within\": \"l1\"}", "inside"),
+            ("\"circle\": \"lower 3\"", "\"ring\": \"lower 3\"", "\"point\" or a \"circle\""),
+            ("\"circle\": \"lower 3\", \"radius\"", "\"circle\": \"lower 3\", \"up\"", "mark a point"),
+            ("{\"inside\": \"lower 1\"}", "{\"within\": \"lower 1\"}", "inside"),
         ] {
             let bad = good.replacen(from, to, 1);
             assert_ne!(bad, good, "{from}");
