@@ -24,8 +24,13 @@ struct Request {
 }
 
 fn request(arguments: impl Iterator<Item = String>) -> Result<Request, String> {
-    let mut request =
-        Request { trace: String::new(), recipe: None, overhang: None, traced: Traced::Ribs, finish: Finish::Ratio };
+    let mut request = Request {
+        trace: String::new(),
+        recipe: None,
+        overhang: None,
+        traced: Traced::Ribs,
+        finish: Finish::Ratio,
+    };
     let mut arguments = arguments.peekable();
     while let Some(argument) = arguments.next() {
         let mut value = || arguments.next().ok_or(format!("{argument} wants a value; {USAGE}"));
@@ -33,10 +38,9 @@ fn request(arguments: impl Iterator<Item = String>) -> Result<Request, String> {
             "--recipe" => request.recipe = Some(value()?),
             "--overhang" => {
                 let text = value()?;
-                let mm: f64 = text
-                    .replace(',', ".")
-                    .parse()
-                    .map_err(|_| format!("--overhang wants a length in mm such as 2.5; \"{text}\" is none"))?;
+                let mm: f64 = text.replace(',', ".").parse().map_err(|_| {
+                    format!("--overhang wants a length in mm such as 2.5; \"{text}\" is none")
+                })?;
                 request.overhang = Some(mm);
             }
             "--traced" => {
@@ -44,7 +48,11 @@ fn request(arguments: impl Iterator<Item = String>) -> Result<Request, String> {
                     "ribs" => Traced::Ribs,
                     "purfling" => Traced::Purfling,
                     "edge" => Traced::Edge,
-                    other => return Err(format!("--traced is ribs, purfling or edge; \"{other}\" is none of them")),
+                    other => {
+                        return Err(format!(
+                            "--traced is ribs, purfling or edge; \"{other}\" is none of them"
+                        ));
+                    }
                 }
             }
             "--finish" => {
@@ -52,10 +60,16 @@ fn request(arguments: impl Iterator<Item = String>) -> Result<Request, String> {
                     "fitted" => Finish::Fitted,
                     "ratio" => Finish::Ratio,
                     "recipe" => Finish::Recipe,
-                    other => return Err(format!("--finish is fitted, ratio or recipe; \"{other}\" is none of them")),
+                    other => {
+                        return Err(format!(
+                            "--finish is fitted, ratio or recipe; \"{other}\" is none of them"
+                        ));
+                    }
                 }
             }
-            option if option.starts_with("--") => return Err(format!("there is no option {option}; {USAGE}")),
+            option if option.starts_with("--") => {
+                return Err(format!("there is no option {option}; {USAGE}"));
+            }
             _ if request.trace.is_empty() => request.trace = argument,
             _ => return Err(format!("only one trace at a time; {USAGE}")),
         }

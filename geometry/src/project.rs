@@ -45,7 +45,9 @@ pub enum ProjectError {
     Recipe(#[from] RecipeError),
     #[error("The project's settings cannot be used: {0}.")]
     Settings(#[from] ReconcileError),
-    #[error("Point {index} of the project's trace lies {mm} mm away, which no instrument does; the file is damaged.")]
+    #[error(
+        "Point {index} of the project's trace lies {mm} mm away, which no instrument does; the file is damaged."
+    )]
     FarPoint { index: usize, mm: f64 },
 }
 

@@ -253,7 +253,7 @@ pub struct Misfit {
 
 /// Compares an edge with the truth at points 1 mm apart, up to the corners' own ends. `found` and `truth` in one frame.
 pub fn misfit(truth: &Outline, found: &Outline) -> Misfit {
-    const CORNER_END: f64 = 14.0;
+    const CORNER_END: f64 = 20.0;
     let (mut squares, mut count, mut worst) = (0.0, 0.0, 0.0_f64);
     let corners: Vec<Point> = Corner::ALL.iter().map(|c| found.cut(*c)).map(|(a, b)| a.midpoint(b)).collect();
     for run in Run::ALL {

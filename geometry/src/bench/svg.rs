@@ -169,11 +169,8 @@ pub fn edge_svg(project: &Project, result: &Reconciled) -> String {
     layer(&mut out, "centreline", "#777777", 0.15, &[line(Point::new(0.0, low), Point::new(0.0, high))]);
     layer(&mut out, "ribs", "#9a6b3f", 0.15, &[rib_commands(&sheet, edge, result)]);
     layer(&mut out, "edge", "#000000", 0.25, &[outline_commands(&sheet, &edge.outline)]);
-    let corners: Vec<String> = Corner::ALL
-        .into_iter()
-        .map(|c| &edge.corners[c.index()])
-        .map(|c| line(c.outer, c.waist))
-        .collect();
+    let corners: Vec<String> =
+        Corner::ALL.into_iter().map(|c| &edge.corners[c.index()]).map(|c| line(c.outer, c.waist)).collect();
     layer(&mut out, "corners", "#b03a2e", 0.2, &corners);
     let mut centres: Vec<Point> = Vec::new();
     for arc in &result.arcs {
@@ -182,7 +179,8 @@ pub fn edge_svg(project: &Project, result: &Reconciled) -> String {
         }
     }
     let on_sheet = |p: &Point| bounds.inflate(MARGIN, MARGIN).contains(*p);
-    let crosses: Vec<String> = centres.iter().filter(|p| on_sheet(p)).map(|c| cross(&sheet, *c, 1.5)).collect();
+    let crosses: Vec<String> =
+        centres.iter().filter(|p| on_sheet(p)).map(|c| cross(&sheet, *c, 1.5)).collect();
     layer(&mut out, "centres", "#2d5f8a", 0.12, &crosses);
     let traced: Vec<String> = result.points.iter().map(|p| cross(&sheet, p.at, 0.5)).collect();
     layer(&mut out, "traced", "#9a6b3f", 0.1, &traced);
@@ -201,12 +199,16 @@ pub fn edge_svg(project: &Project, result: &Reconciled) -> String {
             line(foot + Vec2::new(BAR, -2.0), foot + Vec2::new(BAR, 2.0)),
             line(Point::new(sheet.left + 5.0, bounds.y0), Point::new(sheet.left + 5.0, bounds.y0 + BAR)),
             line(Point::new(sheet.left + 3.0, bounds.y0), Point::new(sheet.left + 7.0, bounds.y0)),
-            line(Point::new(sheet.left + 3.0, bounds.y0 + BAR), Point::new(sheet.left + 7.0, bounds.y0 + BAR)),
+            line(
+                Point::new(sheet.left + 3.0, bounds.y0 + BAR),
+                Point::new(sheet.left + 7.0, bounds.y0 + BAR),
+            ),
         ],
     );
     let words = [
         format!("{title}. {face}."),
-        "The bars are 100 mm: measure both before use. Leave the line when sawing; mind edge tools and dust;".to_owned(),
+        "The bars are 100 mm: measure both before use. Leave the line when sawing; mind edge tools and dust;"
+            .to_owned(),
         "local rules, the tool's manual and qualified instruction come first.".to_owned(),
     ];
     out.push_str("<g id=\"words\" font-family=\"serif\" font-size=\"4\" fill=\"#000000\">\n");

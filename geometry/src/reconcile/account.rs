@@ -54,7 +54,7 @@ pub(super) fn account(
     if let Some(near) = edge.outline.self_crossing() {
         warnings.push(Warning::SelfCrossing { near });
     }
-    if !finished.fit.solved.settled || !finished.solved.settled {
+    if !finished.fit.solved.settled() || !finished.solved.settled() {
         warnings.push(Warning::NotSettled);
     }
     Ok(Reconciled {

@@ -3,7 +3,6 @@
 use super::fit::Fit;
 use super::found::{FoundLength, found_lengths};
 use super::model::Slot;
-use super::prior::Expectation;
 use super::reading::{Quotient, chance_of_match, read_ratio};
 use super::report::{ExtraArc, Reading, Standing};
 use super::solve::{Condition, Solved};
@@ -87,7 +86,8 @@ struct Chosen {
 
 /// Chooses a ratio for every radius, the surest first. Each choice is taken into account before the next: the
 /// posterior is narrowed to those edges that have it, which is why ratios chosen one by one still fit together.
-fn choose_ratios(recipe: &Recipe, fit: &Fit) -> BTreeMap<Slot, Chosen> {
+/// Returned with them: the parameters that the narrowing comes to, close to where the ratios hold.
+fn choose_ratios(recipe: &Recipe, fit: &Fit) -> (BTreeMap<Slot, Chosen>, Vec<f64>) {
     let mut values = fit.solved.values.clone();
     let mut covariance = fit.covariance.clone();
     let measures = found_lengths(recipe, &fit.model, &values);
@@ -126,17 +126,17 @@ fn choose_ratios(recipe: &Recipe, fit: &Fit) -> BTreeMap<Slot, Chosen> {
         let chance = chance_of_match(quotient, ratio);
         chosen.insert(radius.slot, Chosen { of: radius.of, ratio, standing, chance });
     }
-    chosen
+    (chosen, values)
 }
 
 /// Holds every chosen radius at its ratio of the measure as it comes out, and solves the placement again.
 fn hold_ratios(
     recipe: &Recipe,
-    expectation: &Expectation,
     fit: &Fit,
     chosen: &BTreeMap<Slot, Chosen>,
+    start: &[f64],
 ) -> Solved {
-    fit.solved_under(&expectation.prior, |values| {
+    fit.solved_under(start, |values| {
         let measures = found_lengths(recipe, &fit.model, values);
         chosen
             .iter()
@@ -152,13 +152,12 @@ pub(super) fn finish(
     recipe: &Recipe,
     plan: &Plan,
     planned: &[f64],
-    expectation: &Expectation,
     fit: Fit,
     wish: &Wish,
 ) -> Result<Finished, ReconcileError> {
-    let chosen = choose_ratios(recipe, &fit);
+    let (chosen, near) = choose_ratios(recipe, &fit);
     let solved = match wish.finish {
-        Finish::Ratio => hold_ratios(recipe, expectation, &fit, &chosen),
+        Finish::Ratio => hold_ratios(recipe, &fit, &chosen, &near),
         Finish::Fitted | Finish::Recipe => fit.solved.clone(),
     };
     let fitted_lengths = found_lengths(recipe, &fit.model, &fit.solved.values);

@@ -27,6 +27,8 @@ const NEAR_CORNER: f64 = 22.0;
 
 pub(super) struct Fit {
     pub model: Model,
+    /// The prior as it was left: loosened where these ribs leave the recipe.
+    pub prior: Prior,
     pub solved: Solved,
     pub covariance: DMatrix<f64>,
     /// Standard deviation of a traced point, mm.
@@ -47,18 +49,19 @@ pub(super) fn observations(trace: &PreparedTrace, wish: &Wish) -> Vec<Observatio
 
 /// Fits the arcs to the points.
 pub(super) fn fit(expectation: &Expectation, trace: &PreparedTrace, wish: &Wish) -> Fit {
-    let Expectation { model, prior } = expectation;
+    let model = &expectation.model;
+    let mut prior = expectation.prior.clone();
     let mut observations = observations(trace, wish);
-    let solve = |observations: &[Observation], start: &[f64], sd: f64, loss: Loss, tolerance: f64| {
+    let solve = |prior: &Prior, observations: &[Observation], start: &[f64], sd: f64, loss: Loss, tolerance: f64| {
         Problem { model, prior, observations, sd, loss, tolerance, most_steps: MOST_STEPS }.solve(start)
     };
 
     // Find the neighbourhood: first with a broad loss, then with one as broad as the residuals are.
-    let mut solved = solve(&observations, prior.mean.as_slice(), 1.0, Loss::Cauchy(1.5), COARSE);
+    let mut solved = solve(&prior, &observations, prior.mean.as_slice(), 1.0, Loss::Cauchy(1.5), COARSE);
     for _ in 0..3 {
         let moved = reassign(model, &solved.values, trace, wish, &mut observations);
         let sd = median_sd(&solved.residuals).clamp(0.1, 1.0);
-        solved = solve(&observations, &solved.values, sd, Loss::Cauchy(2.385), COARSE);
+        solved = solve(&prior, &observations, &solved.values, sd, Loss::Cauchy(2.385), COARSE);
         if !moved {
             break;
         }
@@ -70,8 +73,11 @@ pub(super) fn fit(expectation: &Expectation, trace: &PreparedTrace, wish: &Wish)
 
     let covariance_of =
         |solved: &Solved| solved.covariance().unwrap_or_else(|| DMatrix::zeros(model.size, model.size));
-    for _ in 0..5 {
-        solved = solve(&observations, &solved.values, sd, Loss::Huber(HUBER), COARSE);
+    for round in 0..6 {
+        if let Some(loosened) = expectation.loosened(&solved.values).filter(|_| round < 4) {
+            prior = loosened;
+        }
+        solved = solve(&prior, &observations, &solved.values, sd, Loss::Huber(HUBER), COARSE);
         let now = solved.observed_sd(&covariance_of(&solved)).clamp(LEAST_SD, MOST_SD);
         let settled = (now / sd).ln().abs() < 0.05;
         sd = now;
@@ -79,24 +85,28 @@ pub(super) fn fit(expectation: &Expectation, trace: &PreparedTrace, wish: &Wish)
             break;
         }
     }
-    solved = solve(&observations, &solved.values, sd, Loss::Huber(HUBER), FINE);
+    solved = solve(&prior, &observations, &solved.values, sd, Loss::Huber(HUBER), FINE);
     let covariance = covariance_of(&solved);
-    Fit { model: model.clone(), solved, covariance, sd, observations, left_out }
+    Fit { model: model.clone(), prior, solved, covariance, sd, observations, left_out }
 }
 
 impl Fit {
-    /// Solves again from here under conditions that are to hold exactly.
-    pub fn solved_under(&self, prior: &Prior, conditions: impl Fn(&[f64]) -> Vec<Condition>) -> Solved {
+    /// Solves again from `start` under conditions that are to hold exactly.
+    pub fn solved_under(
+        &self,
+        start: &[f64],
+        conditions: impl Fn(&[f64]) -> Vec<Condition>,
+    ) -> Solved {
         Problem {
             model: &self.model,
-            prior,
+            prior: &self.prior,
             observations: &self.observations,
             sd: self.sd,
             loss: Loss::Huber(HUBER),
             tolerance: FINE,
             most_steps: MOST_STEPS,
         }
-        .solve_under(&self.solved.values, conditions)
+        .solve_under(start, conditions)
     }
 }
 

@@ -11,9 +11,11 @@ pub mod report;
 mod solve;
 
 use crate::edge::CornerWish;
-use crate::outline::Bout;
-use crate::recipe::{Dimension, Plan, Recipe, RecipeError, Size};
+use crate::edge::corner::rib_corner;
+use crate::outline::{Bout, Corner, Side};
+use crate::recipe::{Dimension, Ease, Plan, Recipe, RecipeError, Size};
 use crate::trace::{PreparedTrace, Trace, TraceError, prepare};
+use kurbo::Vec2;
 use report::Reconciled;
 use serde::{Deserialize, Serialize};
 
@@ -188,7 +190,7 @@ pub fn reconcile(trace: &Trace, recipe: &Recipe, wish: &Wish) -> Result<Reconcil
     let lengths = lengths_of_these_ribs(recipe, &planned, &prepared, wish);
     let expectation = expect(recipe, &plan, &planned, &lengths, &prepared, wish)?;
     let fit = fit::fit(&expectation, &prepared, wish);
-    let finished = finish::finish(recipe, &plan, &planned, &expectation, fit, wish)?;
+    let finished = finish::finish(recipe, &plan, &planned, fit, wish)?;
     account::account(trace, recipe, &planned, &prepared, wish, finished)
 }
 
@@ -205,18 +207,57 @@ fn expect(
     let scale = lengths.first().zip(planned.first()).map_or(1.0, |(found, plan)| found / plan);
     let in_proportion: Vec<f64> = planned.iter().map(|l| l * scale).collect();
     let free = prepared.centreline_estimated;
-    let mut expectation = prior::expectation(recipe, plan, lengths, wish.radii, free)
-        .or_else(|_| prior::expectation(recipe, plan, &in_proportion, wish.radii, free))?;
     let bottom = prepared
         .points
         .iter()
         .filter(|p| p.run.bout == Bout::Lower)
         .map(|p| p.at.y)
         .fold(f64::INFINITY, f64::min);
-    if bottom.is_finite() {
-        expectation.lift(bottom - wish.distance(Bout::Lower));
-    }
+    let bottom = if bottom.is_finite() { bottom - wish.distance(Bout::Lower) } else { 0.0 };
+    let as_they_are = corners_eased(recipe, plan, lengths, prepared, wish, bottom);
+    let as_planned = vec![[0.0; 2]; recipe.steps.len()];
+    let mut expectation = prior::expectation(recipe, plan, lengths, &as_they_are, wish.radii, free)
+        .or_else(|_| prior::expectation(recipe, plan, lengths, &as_planned, wish.radii, free))
+        .or_else(|_| prior::expectation(recipe, plan, &in_proportion, &as_planned, wish.radii, free))?;
+    expectation.lift(bottom);
     Ok(expectation)
+}
+
+/// How far the recipe's two corner points want to be moved for its corners to come where those of these ribs are: both
+/// sides' departures averaged, up and out.
+fn corners_eased(
+    recipe: &Recipe,
+    plan: &Plan,
+    lengths: &[f64],
+    prepared: &PreparedTrace,
+    wish: &Wish,
+    bottom: f64,
+) -> Vec<Ease> {
+    /// Further than this a corner has not been eased but taken for another, mm on a violin.
+    const FURTHEST: f64 = 14.0;
+    let mut eased = vec![[0.0; 2]; recipe.steps.len()];
+    let Ok(outline) = plan.outline_eased(lengths, &eased) else { return eased };
+    for (name, bout) in [(&recipe.plan.lower_corner, Bout::Lower), (&recipe.plan.upper_corner, Bout::Upper)] {
+        let Some(step) = recipe.steps.iter().position(|s| s.name == *name) else { continue };
+        let planned = Corner::of(bout, Side::Right).and_then(|at| {
+            let runs = (outline.run(at.outer_run()), outline.run(at.waist_run()));
+            rib_corner(at, runs.0, runs.1, (wish.distance(bout), wish.distance(Bout::Waist)))
+        });
+        let Some(planned) = planned else { continue };
+        let departures: Vec<Vec2> = Side::BOTH
+            .into_iter()
+            .filter_map(|side| {
+                let traced = prepared.corners[Corner::of(bout, side)?.index()]?;
+                Some(Vec2::new(traced.x * side.sign() - planned.x, traced.y - bottom - planned.y))
+            })
+            .filter(|d| d.hypot() < FURTHEST * lengths[0] / 355.0)
+            .collect();
+        if !departures.is_empty() {
+            let mean = departures.iter().fold(Vec2::ZERO, |sum, d| sum + *d) / departures.len() as f64;
+            eased[step] = [mean.y, mean.x];
+        }
+    }
+    eased
 }
 
 /// First reading of the recipe's measures on the trace: the dimensions from its extremes, the others in proportion.
@@ -226,12 +267,12 @@ fn lengths_of_these_ribs(
     prepared: &PreparedTrace,
     wish: &Wish,
 ) -> Vec<f64> {
-    let of = |bout: Bout, side: crate::outline::Side| {
+    let of = |bout: Bout, side: Side| {
         prepared.points.iter().filter(move |p| p.run.bout == bout && p.run.side == side).map(|p| p.at)
     };
     let width = |bout: Bout| -> Option<f64> {
         let mut halves: Vec<f64> = Vec::new();
-        for side in crate::outline::Side::BOTH {
+        for side in Side::BOTH {
             let out = of(bout, side).map(|p| p.x * side.sign());
             let extreme = if bout == Bout::Waist {
                 out.fold(f64::INFINITY, f64::min)
@@ -246,7 +287,7 @@ fn lengths_of_these_ribs(
     };
     let length = || -> Option<f64> {
         let ys =
-            |bout: Bout| crate::outline::Side::BOTH.into_iter().flat_map(move |s| of(bout, s)).map(|p| p.y);
+            |bout: Bout| Side::BOTH.into_iter().flat_map(move |s| of(bout, s)).map(|p| p.y);
         let (low, high) = (
             ys(Bout::Lower).fold(f64::INFINITY, f64::min),
             ys(Bout::Upper).fold(f64::NEG_INFINITY, f64::max),

@@ -341,6 +341,14 @@ fn upside_down(chain: &Chain) -> Chain {
 }
 
 impl Model {
+    /// The parameters of the arcs themselves: radii, sweeps, places of the waist.
+    pub fn arc_slots(&self) -> impl Iterator<Item = Slot> {
+        let (ends, frame) = ([self.bottom, self.top], self.frame);
+        (0..self.size).filter(move |slot| {
+            !ends.contains(slot) && frame.is_none_or(|f| f.tilt != *slot && f.shift != *slot)
+        })
+    }
+
     pub fn placed(&self, values: &[f64]) -> [PlacedRun; 6] {
         self.runs.each_ref().map(|run| run.placed(values))
     }

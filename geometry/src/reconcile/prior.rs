@@ -18,10 +18,10 @@ use nalgebra::{DMatrix, DVector};
 /// Chosen by trial on simulated ribs: tighter, and ribs made by another construction are pulled off
 /// their line; looser, and ten points a run no longer hold the arcs.
 mod own_freedom {
-    /// Of the logarithm of a radius: 6 % of it.
-    pub const LOG_RADIUS: f64 = 0.06;
+    /// Of the logarithm of a radius: 8 % of it.
+    pub const LOG_RADIUS: f64 = 0.08;
     /// Of a joint along the edge, mm on a violin.
-    pub const JOINT: f64 = 4.0;
+    pub const JOINT: f64 = 5.0;
     /// Of the place of a waist run, mm on a violin.
     pub const WAIST_PLACE: f64 = 2.0;
     /// Of its heading there, radians.
@@ -32,6 +32,9 @@ mod own_freedom {
     pub const TILT: f64 = 0.01;
     pub const SHIFT: f64 = 2.0;
 }
+
+/// Beyond so many standard deviations a departure is the ribs' and no longer chance.
+const PLAIN: f64 = 1.5;
 
 /// Body length to which the lengths in [`own_freedom`] belong, mm.
 const VIOLIN_LENGTH: f64 = 355.0;
@@ -103,9 +106,29 @@ fn joined(bout: Bout, count: usize) -> std::ops::Range<usize> {
 pub(super) struct Expectation {
     pub model: Model,
     pub prior: Prior,
+    /// The inverse of the prior's precision.
+    covariance: DMatrix<f64>,
 }
 
 impl Expectation {
+    /// The expectation with less of a say where these ribs plainly leave it: each arc parameter that came out more than
+    /// [`PLAIN`] standard deviations from its mean gets the departure itself for its standard deviation, which is
+    /// the value that makes such a departure most probable. `None` where no parameter did.
+    pub fn loosened(&self, values: &[f64]) -> Option<Prior> {
+        let mut covariance = self.covariance.clone();
+        let mut any = false;
+        for slot in self.model.arc_slots() {
+            let off = values[slot] - self.prior.mean[slot];
+            let variance = self.covariance[(slot, slot)];
+            if off * off > PLAIN * PLAIN * variance {
+                covariance[(slot, slot)] += off * off - variance;
+                any = true;
+            }
+        }
+        let precision = any.then(|| covariance.cholesky())??.inverse();
+        Some(Prior { mean: self.prior.mean.clone(), precision })
+    }
+
     /// Moves everything up the centreline by so many mm.
     pub fn lift(&mut self, mm: f64) {
         self.prior.mean[self.model.bottom] += mm;
@@ -195,19 +218,20 @@ pub(super) fn circles_of(recipe: &Recipe) -> Result<[Vec<usize>; 3], ReconcileEr
     Ok([find(&recipe.plan.lower)?, find(&recipe.plan.waist)?, find(&recipe.plan.upper)?])
 }
 
-/// Works out what to expect of ribs made by `recipe` whose measures came out as `lengths`.
+/// Works out what to expect of ribs made by `recipe` whose measures came out as `lengths`, with its steps already eased
+/// by so much.
 pub(super) fn expectation(
     recipe: &Recipe,
     plan: &Plan,
     lengths: &[f64],
+    eased: &[Ease],
     radii: Radii,
     free_centreline: bool,
 ) -> Result<Expectation, ReconcileError> {
-    let nothing = vec![[0.0; 2]; recipe.steps.len()];
     let outline = |lengths: &[f64], eased: &[Ease]| -> Option<Half> {
         plan.outline_eased(lengths, eased).ok().and_then(|o| Half::of(&o))
     };
-    let half = Half::of(&plan.outline_eased(lengths, &nothing)?).ok_or(ReconcileError::EmptyRun)?;
+    let half = Half::of(&plan.outline_eased(lengths, eased)?).ok_or(ReconcileError::EmptyRun)?;
     if half.arcs.iter().any(Vec::is_empty) {
         return Err(ReconcileError::EmptyRun);
     }
@@ -255,16 +279,16 @@ pub(super) fn expectation(
         }
     };
     for (j, measure) in recipe.measures.iter().enumerate() {
-        let mut eased = lengths.to_vec();
-        eased[j] += STEP;
-        ease(answer(outline(&eased, &nothing), STEP), measure.looseness);
+        let mut longer = lengths.to_vec();
+        longer[j] += STEP;
+        ease(answer(outline(&longer, eased), STEP), measure.looseness);
     }
     for (j, step) in recipe.steps.iter().enumerate() {
         let ways = if matches!(step.action, Action::Circle { .. }) { 1 } else { 2 };
         for way in 0..ways {
-            let mut eased = nothing.clone();
-            eased[j][way] = STEP;
-            ease(answer(outline(lengths, &eased), STEP), step.looseness);
+            let mut further = eased.to_vec();
+            further[j][way] += STEP;
+            ease(answer(outline(lengths, &further), STEP), step.looseness);
         }
     }
 
@@ -294,8 +318,8 @@ pub(super) fn expectation(
             }
         }
     }
-    let precision = covariance.cholesky().ok_or(ReconcileError::NoExpectation)?.inverse();
-    Ok(Expectation { model, prior: Prior { mean, precision } })
+    let precision = covariance.clone().cholesky().ok_or(ReconcileError::NoExpectation)?.inverse();
+    Ok(Expectation { model, prior: Prior { mean, precision }, covariance })
 }
 
 fn add_outer(matrix: &mut DMatrix<f64>, direction: &[f64], variance: f64) {

@@ -4,7 +4,7 @@ use super::report::Standing;
 use crate::ratio::Ratio;
 
 /// Half of the 95 % interval of a normal distribution, in standard deviations.
-const INTERVAL: f64 = 1.96;
+const INTERVAL: f64 = 1.0;
 /// A compass is not set more closely than this, mm; an interval is never narrower.
 const COMPASS: f64 = 0.1;
 /// Terms up to here are looked at first, for they can be stepped off with dividers; then up to the second.

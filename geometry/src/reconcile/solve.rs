@@ -60,7 +60,8 @@ pub(super) struct Solved {
     /// Second derivatives of the cost of the data alone, and with the prior.
     pub data_curvature: DMatrix<f64>,
     pub curvature: DMatrix<f64>,
-    pub settled: bool,
+    /// Size of the last step taken (logarithms, radians, mm).
+    pub last_step: f64,
 }
 
 /// One problem: everything but the start.
@@ -76,6 +77,8 @@ pub(super) struct Problem<'a> {
     pub most_steps: usize,
 }
 
+/// After so many steps without settling Gauss-Newton has begun to go to and fro.
+const GAUSS_NEWTON_STEPS: usize = 10;
 /// More steps than a sound problem ever needs (about 6 to 15).
 pub(super) const MOST_STEPS: usize = 60;
 
@@ -157,13 +160,7 @@ impl Problem<'_> {
             let z = residual / self.sd;
             let weight = self.loss.weight(z);
             cost += self.loss.cost(z);
-            run.derivatives(&inside, &mut row);
-            if let Some(frame) = self.model.frame {
-                let by = distance_by_point(run, &inside);
-                let (sin, cos) = values[frame.tilt].sin_cos();
-                row.push(by.x * point.y - by.y * point.x);
-                row.push(by.y * sin - by.x * cos);
-            }
+            self.row(values, run, point, &inside, &mut row);
             sums[o.run.index()].add(&row, residual, weight * per_variance);
             residuals.push(residual);
             insides.push(inside);
@@ -179,14 +176,68 @@ impl Problem<'_> {
         Linearised { cost, gradient, data_curvature, residuals, inside: insides, weights }
     }
 
+    /// d cost / d parameter.
+    fn gradient(&self, values: &[f64]) -> DVector<f64> {
+        let placed = self.model.placed(values);
+        let mut sums = placed.each_ref().map(|run| RunSums::new(&run.slots, self.model.frame));
+        let mut row: Vec<f64> = Vec::with_capacity(32);
+        for o in self.observations {
+            let run = &placed[o.run.index()];
+            let point = self.model.seen(values, o.at);
+            let inside = run.inside(point);
+            let residual = inside.distance - o.wanted;
+            self.row(values, run, point, &inside, &mut row);
+            let scale = self.loss.weight(residual / self.sd) * residual / (self.sd * self.sd);
+            for (sum, by) in sums[o.run.index()].gradient.iter_mut().zip(&row) {
+                *sum += scale * by;
+            }
+        }
+        let mut gradient = &self.prior.precision * (DVector::from_column_slice(values) - &self.prior.mean);
+        for sum in &sums {
+            for (slot, value) in sum.slots.iter().zip(&sum.gradient) {
+                gradient[*slot] += value;
+            }
+        }
+        gradient
+    }
+
+    /// The second derivatives of the cost by differences of its gradient. Where a joint lies next to a point, the distance
+    /// bends more sharply with the joint's place than Gauss-Newton knows, and its steps go to and fro for ever.
+    fn full_curvature(&self, values: &[f64]) -> DMatrix<f64> {
+        const STEP: f64 = 1e-5;
+        let size = self.model.size;
+        let mut matrix = DMatrix::zeros(size, size);
+        let mut moved = values.to_vec();
+        for i in 0..size {
+            moved[i] = values[i] + STEP;
+            let ahead = self.gradient(&moved);
+            moved[i] = values[i] - STEP;
+            let behind = self.gradient(&moved);
+            moved[i] = values[i];
+            matrix.set_column(i, &((ahead - behind) / (2.0 * STEP)));
+        }
+        0.5 * (&matrix + matrix.transpose())
+    }
+
+    /// d distance / d parameter of one observation, in the order of its run's sums.
+    fn row(&self, values: &[f64], run: &PlacedRun, point: Point, inside: &Inside, row: &mut Vec<f64>) {
+        run.derivatives(inside, row);
+        if let Some(frame) = self.model.frame {
+            let by = distance_by_point(run, inside);
+            let (sin, cos) = values[frame.tilt].sin_cos();
+            row.push(by.x * point.y - by.y * point.x);
+            row.push(by.y * sin - by.x * cos);
+        }
+    }
+
     /// Solves from `start`.
     pub fn solve(&self, start: &[f64]) -> Solved {
         let mut values = start.to_vec();
         let mut now = self.linearised(&values);
         let mut damping = 0.0_f64;
-        let mut settled = false;
-        'steps: for _ in 0..self.most_steps {
-            let curvature = &now.data_curvature + &self.prior.precision;
+        let mut last_step = f64::INFINITY;
+        'steps: for taken in 0..self.most_steps {
+            let curvature = self.curvature(taken, &values, &now);
             loop {
                 let mut damped = curvature.clone();
                 for i in 0..self.model.size {
@@ -204,14 +255,14 @@ impl Problem<'_> {
                         values = tried;
                         damping = if damping < 1e-6 { 0.0 } else { damping / 10.0 };
                         now = next;
+                        last_step = largest;
                         if largest < self.tolerance {
-                            settled = true;
                             break 'steps;
                         }
                         continue 'steps;
                     }
                     if largest < 1e-13 {
-                        settled = true;
+                        last_step = largest;
                         break 'steps;
                     }
                 }
@@ -229,7 +280,16 @@ impl Problem<'_> {
             weights: now.weights,
             data_curvature: now.data_curvature,
             curvature,
-            settled,
+            last_step,
+        }
+    }
+
+    /// What the next step is reckoned with: Gauss-Newton's curvature, which needs nothing more, while that leads on.
+    fn curvature(&self, taken: usize, values: &[f64], now: &Linearised) -> DMatrix<f64> {
+        if taken < GAUSS_NEWTON_STEPS {
+            &now.data_curvature + &self.prior.precision
+        } else {
+            self.full_curvature(values)
         }
     }
 }
@@ -243,21 +303,21 @@ pub(super) struct Condition {
 impl Problem<'_> {
     /// Solves from `start` so that the conditions hold exactly: Gauss-Newton on the Lagrangian, whose equations are
     /// [H Jᵀ; J 0] [step; multipliers] = [-gradient; -values]. Meant for a start close by.
-    pub fn solve_under(&self, start: &[f64], conditions: impl Fn(&[f64]) -> Vec<Condition>) -> Solved {
+    pub fn solve_under(&self, start: &[f64], conditions_at: impl Fn(&[f64]) -> Vec<Condition>) -> Solved {
         let size = self.model.size;
         let mut values = start.to_vec();
         let mut now = self.linearised(&values);
-        let mut settled = false;
-        for _ in 0..self.most_steps {
-            let conditions = conditions(&values);
+        let mut last_step = f64::INFINITY;
+        for taken in 0..self.most_steps {
+            let conditions = conditions_at(&values);
             let whole = size + conditions.len();
             let mut matrix = DMatrix::zeros(whole, whole);
-            matrix.view_mut((0, 0), (size, size)).copy_from(&(&now.data_curvature + &self.prior.precision));
+            matrix.view_mut((0, 0), (size, size)).copy_from(&self.curvature(taken, &values, &now));
             let mut right = DVector::zeros(whole);
             right.rows_mut(0, size).copy_from(&-&now.gradient);
+            // The data know a logarithm to about a thousandth: rows of that size keep the elimination steady.
+            const SCALE: f64 = 1e3;
             for (k, condition) in conditions.iter().enumerate() {
-                // The data know a logarithm to about a thousandth: rows of that size keep the elimination steady.
-                const SCALE: f64 = 1e3;
                 for (slot, by) in &condition.by {
                     matrix[(size + k, *slot)] += SCALE * by;
                     matrix[(*slot, size + k)] += SCALE * by;
@@ -267,16 +327,34 @@ impl Problem<'_> {
             let Some(step) = matrix.lu().solve(&right).filter(|s| s.iter().all(|v| v.is_finite())) else {
                 break;
             };
+            let multipliers = step.rows(size, conditions.len()).amax() * SCALE;
             let step = step.rows(0, size);
             let largest = step.amax();
+            // Cost and broken conditions together must fall; a condition weighs more than its multiplier does.
+            let merit = |at: &[f64], cost: f64| -> f64 {
+                let broken: f64 = conditions_at(at).iter().map(|c| c.value.abs()).sum();
+                cost + (2.0 * multipliers + 10.0) * broken
+            };
+            let before = merit(&values, now.cost);
             // Further than this the straight-line picture of the start no longer holds.
-            let brake = (0.5 / largest.max(1e-300)).min(1.0);
-            for (value, s) in values.iter_mut().zip(step.iter()) {
-                *value += brake * s;
-            }
-            now = self.linearised(&values);
+            let mut part = (0.5 / largest.max(1e-300)).min(1.0);
+            let next = loop {
+                let tried: Vec<f64> = values.iter().zip(step.iter()).map(|(v, s)| v + part * s).collect();
+                let next = self.linearised(&tried);
+                let small = largest < 1e-6;
+                if small || merit(&tried, next.cost) < before {
+                    values = tried;
+                    break Some(next);
+                }
+                part *= 0.3;
+                if part * largest < 1e-9 {
+                    break None;
+                }
+            };
+            let Some(next) = next else { break };
+            now = next;
+            last_step = largest;
             if largest < self.tolerance {
-                settled = true;
                 break;
             }
         }
@@ -288,12 +366,19 @@ impl Problem<'_> {
             weights: now.weights,
             data_curvature: now.data_curvature,
             curvature,
-            settled,
+            last_step,
         }
     }
 }
 
+/// A last step beyond this (logarithms, radians, mm) would still be seen on wood.
+const STILL_MOVING: f64 = 1e-3;
+
 impl Solved {
+    pub fn settled(&self) -> bool {
+        self.last_step < STILL_MOVING
+    }
+
     /// The posterior covariance.
     pub fn covariance(&self) -> Option<DMatrix<f64>> {
         Some(self.curvature.clone().cholesky()?.inverse())
