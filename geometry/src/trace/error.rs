@@ -1,6 +1,6 @@
 //! Why a trace cannot be read or made ready, in sentences a maker can act on.
 
-use crate::outline::{Run, UnknownRun};
+use crate::outline::UnknownRun;
 use std::fmt;
 
 /// One of the two pins.
@@ -89,9 +89,25 @@ pub enum TraceError {
     )]
     PinsTogether,
     #[error(
-        "The run {run} is marked on points on the other side of the centreline: the trace is the mirror image of its names, and a plate cut to it is lost. Left and right are meant as drawn, neck end up, with y growing towards the neck; on a photo y often grows downwards and has to change sign."
+        "The points marked {name} lie on the other side: the trace is the mirror image of its names, and a plate cut to it is lost. Left and right are meant as drawn, neck end up, with y growing towards the neck; on a photo y often grows downwards and has to change sign."
     )]
-    MirrorImage { run: Run },
+    MirrorImage { name: String },
+    #[error(
+        "The wide end of the offsets table is at large y: y is measured from the neck end. Measure it from the bottom upwards, that is, take each y from the body length."
+    )]
+    TableUpsideDown,
+    #[error(
+        "{pin} lies {by:.0} mm beside the middle of the points. Check its x and y; both pins belong on the centreline."
+    )]
+    PinOffCentreline { pin: Pin, by: f64 },
+    #[error(
+        "{pin} lies {by:.0} mm from where the points have that end of the centreline. Check its x and y, and that the points are those of a whole plate."
+    )]
+    PinFarFromEnd { pin: Pin, by: f64 },
+    #[error("All points lie on one line. Check that the columns are x and y of points around the plate.")]
+    OnALine,
+    #[error("The recipe has no outline to lay the points against. Mend the recipe first.")]
+    NoOutline,
 }
 
 /// What to do about a line with the wrong number of fields.

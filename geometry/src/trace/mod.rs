@@ -3,12 +3,27 @@
 //! [`read`] makes a [`Trace`] of a file; [`prepare()`] brings it into the frame of the result, puts every
 //! point on its run and sets gross mis-takes aside.
 
+mod banded;
+mod corner_place;
 mod error;
+mod frame;
+mod gaps;
+mod give;
+mod mistakes;
+mod names;
 mod notice;
+mod placing;
+mod pose;
 mod prepare;
 mod read;
 mod repeats;
+#[cfg(test)]
+mod simulated;
 mod span;
+mod strips;
+mod symmetry;
+#[cfg(test)]
+mod tests;
 mod write;
 
 pub use error::{Pin, TraceError};

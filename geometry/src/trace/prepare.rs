@@ -1,118 +1,368 @@
 //! A trace brought into the frame of the result, every point on its run.
 
+use super::frame::{Centreline, framed};
+use super::gaps::gaps;
+use super::give::Followed;
+use super::mistakes::{OnLine, off_the_line};
+use super::pose::{Pose, Posing};
 use super::repeats::repeated;
 use super::span::check_span;
-use super::{AsideReason, Frame, Notice, Pins, PlacedPoint, PreparedTrace, SetAside, Trace, TraceError};
-use crate::arc::{FittedCircle, nearest_circle};
-use crate::outline::{Corner, Outline, Run, Side};
+use super::strips::{ACROSS, Half, Place};
+use super::symmetry::{Through, centreline};
+use super::{
+    AsideReason, Frame, Notice, Pins, PlacedPoint, PreparedTrace, SetAside, Trace, TraceError, TracedPoint,
+};
+use crate::outline::{Bout, Corner, Outline, Run, Side};
 use kurbo::Point;
 
 /// Fewer different points than this say nothing about six runs.
 const FEWEST: usize = 12;
+/// A run with fewer points than this is remarked on.
+const FEW: usize = 5;
+/// A stretch without points that is longer than this is remarked on, mm at a violin's size.
+const LONG_GAP: f64 = 50.0;
+/// Coordinates beyond this are no traced line in any frame, mm.
+const FURTHEST: f64 = 1e6;
+/// A corner needs points within the first of these of it, and points of both its runs within the second; mm at a violin's size.
+const CORNER_NEAR: f64 = 25.0;
+const CORNER_FAR: f64 = 45.0;
+/// Within this of a corner, lines are less known than elsewhere; mm at a violin's size.
+const AT_CORNER: f64 = 15.0;
+/// A point further off its run than this is unlike the recipe, mm at a violin's size; so is the trace if one in five is.
+const UNLIKE: f64 = 4.0;
 
 /// Makes a trace ready to be reconciled: repeated points set aside, the frame of the pins or of the points' own
 /// symmetry, every point on its run, gross mis-takes set aside, and the four places where the runs meet.
 ///
 /// `template` is the outline of the recipe's edge; only its shape matters, not its size.
+///
+/// # Errors
+/// Too few points, points or pins that make no plate, names that contradict where the points lie.
 pub fn prepare(trace: &Trace, template: &Outline) -> Result<PreparedTrace, TraceError> {
+    let (kept, mut set_aside) = without_repeats(trace)?;
+    let points: Vec<TracedPoint> = kept.iter().map(|&i| trace.points[i]).collect();
+    let places: Vec<Point> = points.iter().map(|p| p.at).collect();
+    check_span(&places)?;
+    let halves = halves_of(template).ok_or(TraceError::NoOutline)?;
+    let posing = Posing::new(&halves, &places);
+    let framed = framed(&points, trace.pins, &posing)?;
+
+    let mut laid = Laid::over(&points, &halves, &framed.pose);
+    let off = laid.off_the_line();
+    laid.without(&off);
+    let frame = result_frame(&laid, &framed.pose, framed.pins, framed.centreline, &points);
+
+    let into = |p: Point| frame.to_result(framed.pose.frame.to_given(p));
+    let placed: Vec<PlacedPoint> = (0..points.len())
+        .filter(|k| !off[*k])
+        .map(|k| {
+            let at = frame.to_result(points[k].at);
+            let side = points[k].side.unwrap_or(if at.x < 0.0 { Side::Left } else { Side::Right });
+            let run = points[k].run.unwrap_or(Run { bout: laid.bout(k), side });
+            PlacedPoint { at, run, named: points[k].run.is_some(), index: kept[k] }
+        })
+        .collect();
+    for k in (0..points.len()).filter(|k| off[*k]) {
+        set_aside.push(SetAside { index: kept[k], line: points[k].line, why: AsideReason::OffTheLine });
+    }
+    set_aside.sort_by_key(|aside| aside.index);
+
+    let mut notices = framed.notices;
+    notices.extend(laid.notices(&placed, framed.centreline, into));
+    let pins = Pins {
+        lower: framed.pins.lower.map(|at| frame.to_result(at)),
+        upper: framed.pins.upper.map(|at| frame.to_result(at)),
+    };
+    Ok(PreparedTrace {
+        frame,
+        centreline_estimated: framed.centreline == Centreline::Estimated,
+        corners: Corner::ALL.map(|corner| laid.corner(corner).map(into)),
+        points: placed,
+        set_aside,
+        pins,
+        notices,
+    })
+}
+
+fn without_repeats(trace: &Trace) -> Result<(Vec<usize>, Vec<SetAside>), TraceError> {
+    let pins = [trace.pins.lower, trace.pins.upper].into_iter().flatten();
+    for (at, line) in trace.points.iter().map(|p| (p.at, p.line)).chain(pins.map(|at| (at, 0))) {
+        for (column, value) in [("x", at.x), ("y", at.y)] {
+            if !(value.is_finite() && value.abs() < FURTHEST) {
+                return Err(TraceError::OutOfReach { line, column, value });
+            }
+        }
+    }
     let again = repeated(&trace.points);
     let kept: Vec<usize> = (0..trace.points.len()).filter(|&i| !again[i]).collect();
     if kept.len() < FEWEST {
         return Err(TraceError::TooFewPoints { found: kept.len(), least: FEWEST });
     }
-    check_span(&kept.iter().map(|&i| trace.points[i].at).collect::<Vec<_>>())?;
-    let set_aside = again
-        .iter()
-        .enumerate()
-        .filter(|(_, again)| **again)
-        .map(|(index, _)| SetAside { index, line: trace.points[index].line, why: AsideReason::Repeated })
+    let set_aside = (0..trace.points.len())
+        .filter(|&i| again[i])
+        .map(|index| SetAside { index, line: trace.points[index].line, why: AsideReason::Repeated })
         .collect();
-    let frame = pin_frame(trace.pins)?;
-    let to_result = |pin: Option<Point>| pin.map(|at| frame.to_result(at));
-    let pins = Pins { lower: to_result(trace.pins.lower), upper: to_result(trace.pins.upper) };
-    let places: Vec<Point> = kept.iter().map(|&i| frame.to_result(trace.points[i].at)).collect();
-    let points: Vec<PlacedPoint> = kept
-        .iter()
-        .zip(&places)
-        .filter_map(|(&index, &at)| {
-            let run = trace.points[index].run;
-            Some(PlacedPoint {
-                at,
-                run: run.or_else(|| nearest_run(at, &places, template))?,
-                named: run.is_some(),
-                index,
-            })
-        })
-        .collect();
-    for run in Run::ALL {
-        let named = points.iter().filter(|p| p.run == run && p.named);
-        let (wrong, all) = named
-            .fold((0, 0), |(wrong, all), p| (wrong + usize::from(p.at.x * run.side.sign() < 0.0), all + 1));
-        if 2 * wrong > all {
-            return Err(TraceError::MirrorImage { run });
-        }
-    }
-    let corners = Corner::ALL.map(|corner| meeting(corner, &points));
-    let notices = Run::ALL
-        .into_iter()
-        .filter(|run| !points.iter().any(|p| p.run == *run))
-        .map(Notice::RunWithoutPoints)
-        .collect();
-    Ok(PreparedTrace { frame, centreline_estimated: false, points, corners, set_aside, pins, notices })
+    Ok((kept, set_aside))
 }
 
-fn pin_frame(pins: Pins) -> Result<Frame, TraceError> {
-    let (Some(lower), Some(upper)) = (pins.lower, pins.upper) else {
-        return Ok(Frame { origin: Point::ORIGIN, angle: 0.0 });
-    };
-    let up = upper - lower;
-    if up.hypot() < 1.0 {
-        return Err(TraceError::PinsTogether);
-    }
-    Ok(Frame { origin: lower, angle: (-up.x).atan2(up.y) })
-}
-
-/// The run of the template, scaled to the points' extent, that a point lies nearest to.
-fn nearest_run(at: Point, places: &[Point], template: &Outline) -> Option<Run> {
-    let bounds = template.bounds();
-    let (low, high) = places.iter().fold((f64::MAX, f64::MIN), |(l, h), p| (l.min(p.y), h.max(p.y)));
-    let wide = places.iter().fold(0.0f64, |w, p| w.max(p.x.abs()));
-    let on = Point::new(at.x * bounds.x1 / wide, bounds.y0 + (at.y - low) * bounds.height() / (high - low));
-    template.nearest(on).map(|(run, _)| run)
-}
-
-/// Where the two runs of a corner meet: circles through the points nearest to it, carried on until they cross.
-fn meeting(corner: Corner, points: &[PlacedPoint]) -> Option<Point> {
-    let on = |run: Run| -> Vec<Point> { points.iter().filter(|p| p.run == run).map(|p| p.at).collect() };
-    let (outer, waist) = (on(corner.outer_run()), on(corner.waist_run()));
-    let (a, b) = closest_pair(&outer, &waist)?;
-    let middle = a.midpoint(b);
-    let near = |mut points: Vec<Point>| {
-        points.sort_by(|p, q| p.distance(middle).total_cmp(&q.distance(middle)));
-        points.truncate(5);
-        nearest_circle(&points)
-    };
-    let crossing = near(outer).zip(near(waist)).and_then(|(one, two)| crossing_near(one, two, middle));
-    Some(crossing.filter(|at| at.distance(middle) < 12.0).unwrap_or(middle))
-}
-
-fn closest_pair(ones: &[Point], others: &[Point]) -> Option<(Point, Point)> {
-    let pairs = ones.iter().flat_map(|&a| others.iter().map(move |&b| (a, b)));
-    pairs.min_by(|p, q| p.0.distance_squared(p.1).total_cmp(&q.0.distance_squared(q.1)))
-}
-
-fn crossing_near(one: FittedCircle, two: FittedCircle, near: Point) -> Option<Point> {
-    let between = two.centre - one.centre;
-    let distance = between.hypot();
-    let along = (distance * distance + one.radius * one.radius - two.radius * two.radius) / (2.0 * distance);
-    let across = one.radius * one.radius - along * along;
-    if !(across >= 0.0 && distance > 0.0) {
+/// Left and right half of an outline, brought to a height of 1.
+fn halves_of(template: &Outline) -> Option<[Half; 2]> {
+    let bottom = template.runs[0].start.y;
+    let height = template.runs[2].end().y - bottom;
+    if !(height.is_finite() && height > 1e-6 && bottom.is_finite()) {
         return None;
     }
-    let unit = between / distance;
-    let foot = one.centre + along * unit;
-    [Side::Left, Side::Right]
-        .map(|side| foot + side.sign() * across.sqrt() * unit.turn_90())
-        .into_iter()
-        .min_by(|p, q| p.distance(near).total_cmp(&q.distance(near)))
+    let [left, right] = Side::BOTH.map(|side| Half::of(template, side, bottom, height));
+    Some([left?, right?])
+}
+
+/// The outline laid over the points of both halves.
+struct Laid {
+    unit: f64,
+    /// Left and right.
+    halves: [Half; 2],
+    followed: [Vec<Followed>; 2],
+    /// Which point each of `followed` is.
+    whose: [Vec<usize>; 2],
+    /// For each point its half and its place there.
+    places: Vec<(usize, Place)>,
+}
+
+impl Laid {
+    fn over(points: &[TracedPoint], halves: &[Half; 2], pose: &Pose) -> Laid {
+        let mut followed = [Vec::new(), Vec::new()];
+        let mut whose = [Vec::new(), Vec::new()];
+        let mut homes = Vec::with_capacity(points.len());
+        for (k, point) in points.iter().enumerate() {
+            let at = pose.frame.to_result(point.at);
+            let said = point.run.map(|run| run.side).or(point.side);
+            let home = said.unwrap_or(if at.x < 0.0 { Side::Left } else { Side::Right });
+            homes.push(home as usize);
+            let strip = point.run.map(|run| strip_of(run.bout));
+            for (half, side) in Side::BOTH.into_iter().enumerate() {
+                // The strips go on across the centreline, so points near it are followed by both halves.
+                if side == home || side.sign() * at.x > -0.9 * ACROSS * pose.up {
+                    followed[half].push(Followed { at: Point::new(side.sign() * at.x, at.y), strip });
+                    whose[half].push(k);
+                }
+            }
+        }
+        let unit = pose.unit();
+        let mut halves = halves.each_ref().map(|half| half.scaled(pose.across, pose.up, pose.bottom));
+        for (half, followed) in halves.iter_mut().zip(&followed) {
+            half.follow(followed, unit);
+        }
+        let nowhere = halves[0].on_strip(Point::ORIGIN, 0);
+        let mut laid =
+            Laid { unit, halves, followed, whose, places: homes.into_iter().map(|h| (h, nowhere)).collect() };
+        laid.place();
+        laid
+    }
+
+    fn place(&mut self) {
+        for half in 0..2 {
+            for (point, &k) in self.followed[half].iter().zip(&self.whose[half]) {
+                if self.places[k].0 == half {
+                    self.places[k].1 = self.halves[half].nearest(point.at, point.strip);
+                }
+            }
+        }
+    }
+
+    fn bout(&self, point: usize) -> Bout {
+        Bout::ALL[self.places[point].1.strip]
+    }
+
+    /// For each point whether it is off the line that its neighbours make. If many seem to be, it is the recipe
+    /// that is off, and none is.
+    fn off_the_line(&self) -> Vec<bool> {
+        let mut lines: [Vec<OnLine>; 4] = Default::default();
+        for half in 0..2 {
+            let mut stiff = self.halves[half].clone();
+            let mut settled = self.followed[half].clone();
+            for (point, &k) in settled.iter_mut().zip(&self.whose[half]) {
+                // A point of the other half, near the centreline, lies on the same strip.
+                point.strip = Some(self.places[k].1.strip);
+            }
+            stiff.stiffen(&settled, self.unit);
+            let lengths = stiff.lengths();
+            let corners = [0, 1].map(|c| self.halves[half].corner_at(c));
+            for (point, &k) in settled.iter().zip(&self.whose[half]) {
+                let (home, place) = self.places[k];
+                if home != half {
+                    continue;
+                }
+                let on_stiff = stiff.nearest(point.at, point.strip);
+                let along = on_stiff.along(&lengths);
+                // Lower and upper runs go on across the centreline, so they make one line each with the other half's.
+                let sign = Side::BOTH[half].sign();
+                let (line, along) = match place.strip {
+                    0 => (0, sign * (along - lengths[stiff.centreline[0]])),
+                    1 => (1 + half, along),
+                    _ => (3, sign * (lengths[stiff.centreline[1]] - along)),
+                };
+                let from_corner = corners[0].distance(point.at).min(corners[1].distance(point.at));
+                lines[line].push(OnLine {
+                    along,
+                    off: on_stiff.signed_distance(),
+                    off_settled: place.signed_distance(),
+                    near_corner: (1.0 - from_corner / (AT_CORNER * self.unit)).max(0.0),
+                    point: k,
+                });
+            }
+        }
+        let found: Vec<usize> = lines.into_iter().flat_map(|line| off_the_line(line, self.unit)).collect();
+        let mut off = vec![false; self.places.len()];
+        if found.len() <= (off.len() / 8).max(2) {
+            for point in found {
+                off[point] = true;
+            }
+        }
+        off
+    }
+
+    /// Lets go of points.
+    fn without(&mut self, off: &[bool]) {
+        if !off.contains(&true) {
+            return;
+        }
+        for half in 0..2 {
+            let keep: Vec<bool> = self.whose[half].iter().map(|k| !off[*k]).collect();
+            let mut kept = keep.iter();
+            self.followed[half].retain(|_| *kept.next().unwrap_or(&true));
+            let mut kept = keep.iter();
+            self.whose[half].retain(|_| *kept.next().unwrap_or(&true));
+            self.halves[half].settle(&self.followed[half], self.unit);
+        }
+        self.place();
+    }
+
+    /// Where the traced runs meet, in the frame of the pose.
+    fn corner(&self, corner: Corner) -> Option<Point> {
+        let half = corner.side() as usize;
+        let which = if corner.bout() == Bout::Lower { 0 } else { 1 };
+        let on = |strip: usize| {
+            let homes = self.whose[half].iter().zip(&self.followed[half]);
+            homes.filter(move |(k, _)| self.places[**k].1.strip == strip).map(|(_, point)| point.at)
+        };
+        let nearest = |to: Point, strip: usize| {
+            on(strip).min_by(|a, b| a.distance_squared(to).total_cmp(&b.distance_squared(to)))
+        };
+        let crossing = self.halves[half].crossing(which).map(|(at, ..)| at);
+        let at = self.halves[half].corner_at(which);
+        let (one, two) = (nearest(at, which)?, nearest(at, which + 1)?);
+        let (near, far) = (one.distance(at).min(two.distance(at)), one.distance(at).max(two.distance(at)));
+        if near > CORNER_NEAR * self.unit || far > CORNER_FAR * self.unit {
+            return None;
+        }
+        let at = crossing.unwrap_or(one.midpoint(two));
+        Some(Point::new(corner.side().sign() * at.x, at.y))
+    }
+
+    fn notices(
+        &self,
+        placed: &[PlacedPoint],
+        centreline: Centreline,
+        into: impl Fn(Point) -> Point,
+    ) -> Vec<Notice> {
+        let mut notices = Vec::new();
+        let traced = |side: Side| placed.iter().filter(|p| p.run.side == side).count();
+        for (side, other) in [(Side::Left, Side::Right), (Side::Right, Side::Left)] {
+            if centreline == Centreline::Estimated && 20 * traced(other) < traced(side) {
+                notices.push(Notice::OneSideOnly(side));
+            }
+        }
+        for run in Run::ALL {
+            match placed.iter().filter(|p| p.run == run).count() {
+                0 => notices.push(Notice::RunWithoutPoints(run)),
+                count if count < FEW => notices.push(Notice::FewPoints { run, count }),
+                _ => {}
+            }
+        }
+        for (half, side) in Side::BOTH.into_iter().enumerate() {
+            let laid = &self.halves[half];
+            let lengths = laid.lengths();
+            for strip in 0..3 {
+                let homes = self
+                    .places
+                    .iter()
+                    .zip(0..)
+                    .filter(|((home, place), _)| *home == half && place.strip == strip);
+                let (from, to) = self.ends(laid, strip);
+                let along: Vec<f64> =
+                    homes.map(|((_, place), _)| place.along(&lengths) - lengths[from]).collect();
+                if along.len() < FEW {
+                    continue;
+                }
+                for (start, end) in gaps(along, lengths[to] - lengths[from], LONG_GAP * self.unit) {
+                    let middle = lengths[from] + 0.5 * (start + end);
+                    let at = laid.strip(strip).find(|k| lengths[*k] >= middle).unwrap_or(to);
+                    let around = into(Point::new(side.sign() * laid.laid[at].x, laid.laid[at].y));
+                    let run = Run { bout: Bout::ALL[strip], side };
+                    notices.push(Notice::Gap { run, length: end - start, around });
+                }
+            }
+        }
+        let far = |(_, place): &&(usize, Place)| place.distance > UNLIKE * self.unit;
+        let off = self.places.iter().filter(far).count();
+        if 5 * off > placed.len() {
+            notices.push(Notice::UnlikeTheRecipe { off, of: placed.len() });
+        }
+        notices
+    }
+
+    /// The samples between which a strip is part of the line: its corners, the rest being carried on past them.
+    fn ends(&self, half: &Half, strip: usize) -> (usize, usize) {
+        let before = strip.checked_sub(1).map(|corner| {
+            half.crossing(corner).map_or(half.corner[2 * corner + 1], |(_, _, on_next)| on_next)
+        });
+        let after = (strip < 2)
+            .then(|| half.crossing(strip).map_or(half.corner[2 * strip], |(_, on_this, _)| on_this));
+        (before.unwrap_or(half.centreline[0]), after.unwrap_or(half.centreline[1]))
+    }
+}
+
+fn strip_of(bout: Bout) -> usize {
+    match bout {
+        Bout::Lower => 0,
+        Bout::Waist => 1,
+        Bout::Upper => 2,
+    }
+}
+
+/// The frame of the result: origin at the lower pin, else where the line meets the centreline at the bottom.
+fn result_frame(laid: &Laid, pose: &Pose, pins: Pins, given: Centreline, points: &[TracedPoint]) -> Frame {
+    let mut frame = pose.frame;
+    if given == Centreline::Estimated {
+        let pin = pins.lower.or(pins.upper).map(|at| frame.to_result(at));
+        let through = pin.map_or(Through::Anywhere, Through::Pin);
+        if let Some(found) = centreline(frame, &laid.halves, &laid.followed, through, laid.unit) {
+            frame = found;
+        }
+    }
+    let _ = points;
+    let origin = match pins.lower {
+        Some(at) => at,
+        None => frame.to_given(Point::new(0.0, bottom(laid, pose, frame))),
+    };
+    Frame { origin, ..frame }
+}
+
+/// The height in `frame` at which the line crosses the centreline at the bottom, mean of what the two halves say.
+fn bottom(laid: &Laid, pose: &Pose, frame: Frame) -> f64 {
+    let mut heights = Vec::new();
+    for (half, side) in laid.halves.iter().zip(Side::BOTH) {
+        let sample = |k: usize| {
+            let p = half.laid[half.centreline[0] + k];
+            frame.to_result(pose.frame.to_given(Point::new(side.sign() * p.x, p.y)))
+        };
+        let (a, b) = (sample(0), sample(2));
+        if (b.x - a.x).abs() > 1e-9 {
+            heights.push(a.y - a.x * (b.y - a.y) / (b.x - a.x));
+        }
+    }
+    match heights[..] {
+        [] => 0.0,
+        _ => heights.iter().sum::<f64>() / heights.len() as f64,
+    }
 }
