@@ -37,6 +37,8 @@ pub fn afresh(recipe: Recipe) -> Project {
 mod tests {
     use super::*;
     use ribline_geometry::reconcile::reconcile;
+    #[cfg(target_arch = "wasm32")]
+    use wasm_bindgen_test::wasm_bindgen_test as test;
 
     #[test]
     fn the_example_can_be_read_and_reconciled() {

@@ -9,7 +9,7 @@
 //! | where | names |
 //! |---|---|
 //! | strip | `step-set-out` `step-ribs` `step-edge` `step-bench`, `undo`, `redo` |
-//! | drawing | `drawing` (the SVG), `sheet-title`, `face`, `body-length`, `side-left`, `side-right`, `edge-path`, `rib-line`, `ribbon`, `overhang-figures`, `recipe-outline`, `arc` (with `data-run`, `data-piece` from 1), `traced-point` (with `data-line`), `pin-lower`, `pin-upper`, `corner` (with the id `corner-lower-right` and so on), `readout`, `zoom-in`, `zoom-out`, `zoom-all`, `layer-grid` `layer-inks` `layer-centres` `layer-ribbon` `layer-points` |
+//! | drawing | `drawing` (the SVG), `sheet-title`, `face`, `body-length`, `side-left`, `side-right`, `edge-path`, `rib-line`, `ribbon`, `overhang-figures`, `recipe-outline`, `raw-points`, `arc` (with `data-run`, `data-piece` from 1), `traced-point` (with `data-line`), `pin-lower`, `pin-upper`, `corner` (with the id `corner-lower-right` and so on), `readout`, `zoom-in`, `zoom-out`, `zoom-all`, `layer-grid` `layer-inks` `layer-centres` `layer-ribbon` `layer-points` |
 //! | fields | `field-NAME` with its trouble in `error-NAME`: `overhang-upper` `overhang-waist` `overhang-lower`, `tolerance`, `purfling-distance`, `body-length`, `instrument`, `recipe`, `ratio-W` (by measure), `cut-CORNER`, `width-CORNER`, `beyond-CORNER`, `lean-CORNER`, `title`, `notes` |
 //! | choices | `plate-back` `plate-front`, `face-inside` `face-outside`, `traced-ribs` `traced-purfling` `traced-edge`, `finish-ratio` `finish-fitted` `finish-recipe`, `shared-radii`, `extra-arcs` |
 //! | controls | `step-panel-STEP` |

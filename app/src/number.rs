@@ -71,6 +71,8 @@ pub fn entered(value: f64, most: usize) -> String {
 #[cfg(test)]
 mod tests {
     use super::*;
+    #[cfg(target_arch = "wasm32")]
+    use wasm_bindgen_test::wasm_bindgen_test as test;
 
     const ANY: Within = Within::new(-1000.0, 1000.0);
 

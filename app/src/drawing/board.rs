@@ -4,10 +4,12 @@ use super::grid::{Grid, Scale};
 use super::grips::{CornerGrips, Pins, TracedPoints};
 use super::hand::Hand;
 use super::overhang_ribbon::{OverhangRibbon, RibbonFigures, RibbonPatterns};
+use super::raw_points::RawPoints;
 use super::recipe_drawing::RecipeDrawing;
 use super::rib_line::{Centreline, RibLine};
 use super::sides::SideNames;
 use super::view::View;
+use crate::showing::{Step, use_showing};
 use crate::words::words;
 use kurbo::{Size, Vec2};
 use leptos::prelude::*;
@@ -50,6 +52,7 @@ pub fn Board(view: View, hand: Hand) -> impl IntoView {
         format!("0 0 {:.0} {:.0}", size.width, size.height)
     };
     let recipe = view.recipe_drawn;
+    let step = use_showing().step;
     view! {
         <svg
             node_ref=hand.svg
@@ -72,7 +75,12 @@ pub fn Board(view: View, hand: Hand) -> impl IntoView {
             <RibbonPatterns />
             <Grid />
             <g class="result" transform=move || view.result_transform()>
-                <Show when=move || !recipe.get() fallback=|| view! { <RecipeDrawing /> }>
+                <Show when=move || !recipe.get() fallback=move || view! {
+                    <RecipeDrawing />
+                    <Show when=move || step.get() != Step::SetOut>
+                        <RawPoints />
+                    </Show>
+                }>
                     <EdgeLine />
                     <Centreline />
                     <RibLine />

@@ -48,6 +48,8 @@ pub fn without_overlaps(labels: impl Iterator<Item = Label>, marks: &[Rect], scr
 #[cfg(test)]
 mod tests {
     use super::*;
+    #[cfg(target_arch = "wasm32")]
+    use wasm_bindgen_test::wasm_bindgen_test as test;
 
     const SCREEN: Size = Size::new(400.0, 400.0);
 

@@ -11,6 +11,7 @@ mod legend;
 mod overhang_ribbon;
 mod path;
 mod placement;
+mod raw_points;
 mod readout;
 mod recipe_drawing;
 mod rib_line;

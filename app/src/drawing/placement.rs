@@ -63,6 +63,8 @@ impl Placement {
 #[cfg(test)]
 mod tests {
     use super::*;
+    #[cfg(target_arch = "wasm32")]
+    use wasm_bindgen_test::wasm_bindgen_test as test;
 
     #[test]
     fn zooming_leaves_the_place_pointed_at_where_it_is() {

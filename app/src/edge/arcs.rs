@@ -24,13 +24,18 @@ pub fn ArcTable() -> impl IntoView {
                 <table class="figures" data-test="arc-table">
                     <thead>
                         <tr>
+                            <td class="over" colspan="5"></td>
+                            <th class="over" scope="colgroup" colspan="2">{words.centre}</th>
+                            <td class="over"></td>
+                        </tr>
+                        <tr>
                             <th scope="col">{words.arc}</th>
                             <th scope="col" class="number">{words.radius}</th>
                             <th scope="col" class="number">{words.sd}</th>
                             <th scope="col">{words.ratio}</th>
                             <th scope="col" class="number">{words.chance}</th>
-                            <th scope="col" class="number">{words.centre_up}</th>
-                            <th scope="col" class="number">{words.centre_across}</th>
+                            <th scope="col" class="number">{words.up}</th>
+                            <th scope="col" class="number">{words.across}</th>
                             <th scope="col" class="number">{words.sweep}</th>
                         </tr>
                     </thead>
@@ -72,7 +77,7 @@ fn ArcRow(name: ArcName) -> impl IntoView {
         arc.with(|arc| {
             arc.as_ref()
                 .and_then(|arc| arc.reading.as_ref())
-                .map(|reading| (words().readout.chance_of)(reading.chance))
+                .map(|reading| (words().edge.chance_figure)(reading.chance))
         })
     };
     view! {

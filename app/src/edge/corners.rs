@@ -29,6 +29,11 @@ pub fn CornerTable() -> impl IntoView {
                 <table class="figures" data-test="corner-table">
                     <thead>
                         <tr>
+                            <td class="over" colspan="5"></td>
+                            <th class="over" scope="colgroup" colspan="2">{words.overhang}</th>
+                            <td class="over"></td>
+                        </tr>
+                        <tr>
                             <th scope="col">{words.corner}</th>
                             <th scope="col" class="number">{words.up}</th>
                             <th scope="col" class="number">{words.across}</th>

@@ -45,7 +45,7 @@ fn MeasureRow(measures: Memo<Vec<FoundMeasure>>, place: usize) -> impl IntoView 
     view! {
         <tr>
             <th scope="row">
-                {move || of(|m| m.title.clone())} " " <span class="letter">{move || of(|m| m.name.clone())}</span>
+                {move || of(|m| m.title.clone())} "\u{00A0}" <span class="letter">{move || of(|m| m.name.clone())}</span>
             </th>
             <td class="number">{move || of(|m| figure(m.found, 1))}</td>
             <td class="number">{move || of(|m| figure(m.sd, 2))}</td>
@@ -53,7 +53,7 @@ fn MeasureRow(measures: Memo<Vec<FoundMeasure>>, place: usize) -> impl IntoView 
             <td class="number">{move || of(|m| difference(m.found - m.planned, 1))}</td>
             <td class="nowrap">{move || of(|m| m.reading.as_ref().map(ToString::to_string).unwrap_or_default())}</td>
             <td class="number nowrap">
-                {move || of(|m| m.reading.as_ref().map(|r| (words().readout.chance_of)(r.chance)).unwrap_or_default())}
+                {move || of(|m| m.reading.as_ref().map(|r| (words().edge.chance_figure)(r.chance)).unwrap_or_default())}
             </td>
         </tr>
     }

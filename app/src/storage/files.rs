@@ -148,6 +148,8 @@ pub fn file_name(parts: &[&str], ending: &str) -> String {
 #[cfg(test)]
 mod tests {
     use super::*;
+    #[cfg(target_arch = "wasm32")]
+    use wasm_bindgen_test::wasm_bindgen_test as test;
 
     #[test]
     fn a_title_becomes_a_file_name_that_every_system_takes() {
