@@ -174,6 +174,10 @@ pub enum RecipeError {
     )]
     PointWithin { step: StepName, task: String, point: String, by: f64 },
     #[error(
+        "{step}: no circle can be told to {task}, since both lie around the same centre and every direction is as good. Place one of them elsewhere"
+    )]
+    SameCentre { step: StepName, task: String },
+    #[error(
         "{step}: no circle can {task}, whatever its setting, with those two {apart:.2} mm from centre to centre. Place one of them differently, or touch it from the other side"
     )]
     NoSetting { step: StepName, task: String, apart: f64 },

@@ -55,7 +55,7 @@ pub fn at_distances(one: Point, first: f64, other: Point, second: f64) -> Option
     let line = other - one;
     let apart = line.hypot();
     let scale = apart.max(first.abs()).max(second.abs());
-    if apart <= 1e-12 * scale || !scale.is_finite() {
+    if apart <= 1e-9 * scale || !scale.is_finite() {
         return None;
     }
     let along = (apart * apart + first * first - second * second) / (2.0 * apart);
