@@ -4,7 +4,7 @@ use super::finish::{Finished, circle_name, planned_radius};
 use super::report::*;
 use super::{Finish, ReconcileError, Wish};
 use crate::arc::{Arc, Chain, left_of};
-use crate::edge::corner::{Shortfall, cut_corner, trimmed};
+use crate::edge::corner::{Shortfall, cut_corner, rib_corner, trimmed};
 use crate::edge::{CornerEnd, Edge};
 use crate::outline::{Bout, Corner, Outline, Run, Side};
 use crate::recipe::Recipe;
@@ -28,12 +28,12 @@ pub(super) fn account(
     let runs = finished.runs.each_ref().map(|run| run.moved(0.0, placing.lift));
     let traced_corners = prepared.corners.map(|c| c.map(|c| placing.place(c)));
 
-    let edge = cut_edge(&runs, wish, &traced_corners, &mut warnings)?;
+    let points = point_reports(trace, prepared, &placing, &runs, &finished);
+    let rib_corners = rib_corners(&points, &runs, &traced_corners, wish);
+    let edge = cut_edge(&runs, wish, &rib_corners, &mut warnings)?;
     let arcs = edge_arcs(recipe, &edge, &runs, &finished);
     let scale = finished.lengths.first().zip(planned.first()).map_or(1.0, |(found, plan)| found.mm / plan);
     let measures = found_measures(recipe, planned, scale, wish, &finished);
-
-    let points = point_reports(trace, prepared, &placing, &runs, &finished);
     let overhang = overhang_report(&points, &edge, &runs, &traced_corners, wish);
 
     for (source, by) in &finished.fit.left_out {
@@ -107,10 +107,40 @@ impl Placing {
     }
 }
 
+/// Where the ribs' lines meet at each corner: the parallels of the two flanks, each at the overhang that was found near the
+/// corner. Only ribs show where their corner is: a traced purfling line or edge has corners of another kind.
+fn rib_corners(
+    points: &[PointReport],
+    runs: &[Chain; 6],
+    traced_corners: &[Option<Point>; 4],
+    wish: &Wish,
+) -> [Option<Point>; 4] {
+    /// Points of a flank that tell the overhang at its corner, mm from it.
+    const NEAR: f64 = 18.0;
+    if wish.traced != super::Traced::Ribs {
+        return [None; 4];
+    }
+    Corner::ALL.map(|at| {
+        let traced = traced_corners[at.index()];
+        let overhang = |run: Run| {
+            let near: Vec<f64> = points
+                .iter()
+                .filter(|p| p.judged == Judged::Kept && p.run == Some(run))
+                .filter(|p| traced.is_some_and(|c| c.distance(p.at) < NEAR))
+                .map(|p| p.overhang)
+                .collect();
+            // The wish counts like one more point: a single reading is not the whole truth.
+            (near.iter().sum::<f64>() + wish.overhang.at(run.bout)) / (near.len() + 1) as f64
+        };
+        let (outer, waist) = (at.outer_run(), at.waist_run());
+        rib_corner(at, &runs[outer.index()], &runs[waist.index()], (overhang(outer), overhang(waist))).or(traced)
+    })
+}
+
 fn cut_edge(
     runs: &[Chain; 6],
     wish: &Wish,
-    traced_corners: &[Option<Point>; 4],
+    rib_corners: &[Option<Point>; 4],
     warnings: &mut Vec<Warning>,
 ) -> Result<Edge, ReconcileError> {
     let mut off = [[0.0; 2]; 6];
@@ -118,8 +148,7 @@ fn cut_edge(
     for at in Corner::ALL {
         let (outer, waist) = (at.outer_run().index(), at.waist_run().index());
         let overhang = (wish.overhang.at(at.bout()), wish.overhang.at(Bout::Waist));
-        // Only ribs show where their corner is; a traced purfling line or edge has corners of another kind.
-        let rib_corner = traced_corners[at.index()].filter(|_| wish.traced == super::Traced::Ribs);
+        let rib_corner = rib_corners[at.index()];
         let too_wide = || ReconcileError::CornerTooWide(corner_in_words(at));
         let (end, [a, b], shortfall) =
             cut_corner(at, &runs[outer], &runs[waist], wish.corners[at.index()], overhang, rib_corner)

@@ -20,6 +20,8 @@ use nalgebra::{DMatrix, DVector};
 mod own_freedom {
     /// Of the logarithm of a radius: 8 % of it.
     pub const LOG_RADIUS: f64 = 0.08;
+    /// Of the logarithm of the radius of an arc that runs out into a corner.
+    pub const LOG_HOOK: f64 = 0.15;
     /// Of a joint along the edge, mm on a violin.
     pub const JOINT: f64 = 5.0;
     /// Of the place of a waist run, mm on a violin.
@@ -310,7 +312,8 @@ pub(super) fn expectation(
         for arc in &run.arcs {
             if !seen.contains(&arc.radius) {
                 seen.push(arc.radius);
-                free(arc.radius, own::LOG_RADIUS);
+                let hook = arc.bend < 0.0 && arc.sweep.is_none();
+                free(arc.radius, if hook { own::LOG_HOOK } else { own::LOG_RADIUS });
             }
             if let Some(sweep) = arc.sweep {
                 let length = (mean[arc.radius] + mean[sweep]).exp();
