@@ -1,6 +1,6 @@
 //! How far the points reach: enough to tell millimetres from other units.
 
-use super::TraceError;
+use super::{Trace, TraceError};
 use crate::arc::direction;
 use kurbo::Point;
 use std::f64::consts::PI;
@@ -25,6 +25,14 @@ pub(super) fn check_span(points: &[Point]) -> Result<(), TraceError> {
         Err(TraceError::SpanTooLarge { span })
     } else {
         Ok(())
+    }
+}
+
+impl Trace {
+    /// How far the points reach from end to end, in mm, whichever way they lie: about the body length.
+    pub fn span(&self) -> f64 {
+        let points: Vec<Point> = self.points.iter().map(|p| p.at).collect();
+        if points.is_empty() { 0.0 } else { span(&points) }
     }
 }
 
