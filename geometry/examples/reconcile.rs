@@ -5,9 +5,9 @@
 //! Bad input: exit 2 and one line on stderr.
 
 use ribline_geometry::outline::Bout;
-use ribline_geometry::recipe::{Purpose, Recipe, built_in};
+use ribline_geometry::recipe::{Recipe, built_in};
 use ribline_geometry::reconcile::report::{Judged, Reconciled};
-use ribline_geometry::reconcile::{Finish, Overhang, Traced, Wish, reconcile};
+use ribline_geometry::reconcile::{Finish, Overhang, Traced, Wish, reconcile, suiting};
 use ribline_geometry::trace::{self, Trace};
 use serde_json::{Value, json};
 use std::process::ExitCode;
@@ -21,6 +21,20 @@ struct Request {
     overhang: Option<f64>,
     traced: Traced,
     finish: Finish,
+}
+
+impl Request {
+    fn asked_of(&self, wish: &mut Wish) {
+        wish.traced = self.traced;
+        wish.finish = self.finish;
+        if let Some(mm) = self.overhang {
+            // From whatever was traced out to the edge; a traced edge is its own.
+            match self.traced {
+                Traced::Purfling => wish.purfling_distance = mm,
+                Traced::Ribs | Traced::Edge => wish.overhang = Overhang::even(mm),
+            }
+        }
+    }
 }
 
 fn request(arguments: impl Iterator<Item = String>) -> Result<Request, String> {
@@ -77,16 +91,14 @@ fn request(arguments: impl Iterator<Item = String>) -> Result<Request, String> {
     if request.trace.is_empty() { Err(USAGE.to_owned()) } else { Ok(request) }
 }
 
-/// The built-in plate recipe whose body length is nearest, as a ratio.
-fn plate_near(length: f64) -> Recipe {
-    let off = |recipe: &Recipe| match recipe.lengths() {
-        Ok(lengths) if !lengths.is_empty() && length > 0.0 => (lengths[0] / length).ln().abs(),
-        _ => f64::INFINITY,
-    };
-    built_in::built_in()
-        .into_iter()
-        .filter(|r| r.purpose == Purpose::PlateEdge)
-        .min_by(|a, b| off(a).total_cmp(&off(b)))
+/// The built-in plate recipe that suits the trace best.
+fn suiting_plate(trace: &Trace, request: &Request) -> Recipe {
+    let plates = built_in::plates();
+    let mut wish = Wish::customary(&built_in::violin());
+    request.asked_of(&mut wish);
+    suiting(trace, &plates, &wish)
+        .first()
+        .and_then(|best| plates.get(best.recipe).cloned())
         .unwrap_or_else(built_in::violin)
 }
 
@@ -102,27 +114,19 @@ fn run(arguments: impl Iterator<Item = String>) -> Result<Value, String> {
                 .map_err(|e| format!("cannot open {path}: {e}; check the name of the file"))?;
             Recipe::from_json(&text).map_err(|e| format!("{path}: {e}"))?
         }
-        None => plate_near(trace.span()),
+        None => suiting_plate(&trace, &request),
     };
     let mut wish = Wish::customary(&recipe);
-    wish.traced = request.traced;
-    wish.finish = request.finish;
-    if let Some(mm) = request.overhang {
-        // From whatever was traced out to the edge; a traced edge is its own.
-        match request.traced {
-            Traced::Purfling => wish.purfling_distance = mm,
-            Traced::Ribs | Traced::Edge => wish.overhang = Overhang::even(mm),
-        }
-    }
+    request.asked_of(&mut wish);
     let result = reconcile(&trace, &recipe, &wish).map_err(|e| format!("{}: {e}", request.trace))?;
-    Ok(report(&trace, &wish, &result, started.elapsed().as_secs_f64() * 1e3))
+    Ok(report(&trace, &recipe, &wish, &result, started.elapsed().as_secs_f64() * 1e3))
 }
 
 fn point(p: ribline_geometry::kurbo::Point) -> Value {
     json!([p.x, p.y])
 }
 
-fn report(trace: &Trace, wish: &Wish, result: &Reconciled, elapsed_ms: f64) -> Value {
+fn report(trace: &Trace, recipe: &Recipe, wish: &Wish, result: &Reconciled, elapsed_ms: f64) -> Value {
     let arcs: Vec<Value> = result
         .arcs
         .iter()
@@ -182,6 +186,7 @@ fn report(trace: &Trace, wish: &Wish, result: &Reconciled, elapsed_ms: f64) -> V
     left_out.sort_unstable();
     let body_length = result.measures.first().map(|m| m.found);
     json!({
+        "recipe": recipe.title,
         "frame": {
             "origin_mm": point(result.frame.origin),
             "angle_deg": result.frame.angle.to_degrees(),

@@ -1,28 +1,42 @@
-//! Constructions that are not built in: the truth need not have been made by the recipe it is fitted with.
+//! Ways of making ribs: the truth need not have been made by the recipe it is fitted with.
 
 use ribline_geometry::ratio::Ratio;
 use ribline_geometry::recipe::{
     Action, Customary, Dimension, Instrument, Line, Measure, OutlinePlan, Placing, Purpose, Recipe, Size,
     Step, Touch, TouchFrom, Toward, built_in,
 };
+use ribline_geometry::reconcile::{Wish, suiting};
+use ribline_geometry::trace::Trace;
 
-/// Ribs made one way and reconciled another.
-pub struct Pair {
+/// A way of making ribs, whoever reconciles them.
+pub struct Construction {
     pub name: &'static str,
     pub made_by: Recipe,
-    pub fitted_by: Recipe,
+    /// Whether it is one of the built-in ones.
+    pub built_in: bool,
 }
 
-/// The pairs that the recovery checks go through.
-pub fn pairs() -> Vec<Pair> {
-    let pair = |name, made_by, fitted_by| Pair { name, made_by, fitted_by };
+/// The constructions that the recovery checks go through.
+pub fn all() -> Vec<Construction> {
+    let ours = |name, made_by| Construction { name, made_by, built_in: true };
+    let other = |name, made_by| Construction { name, made_by, built_in: false };
     vec![
-        pair("violin by its own recipe", built_in::violin(), built_in::violin()),
-        pair("violin by plain quarters", plain_quarters(355.0), built_in::violin()),
-        pair("violin, fuller and longer in the corner", fuller(355.0), built_in::violin()),
-        pair("violin of four, three and four arcs", four_arcs(355.0), built_in::violin()),
-        pair("cello by plain quarters", plain_quarters(750.0), built_in::violin()),
+        ours("violin", built_in::violin()),
+        ours("viola", built_in::viola()),
+        ours("cello", built_in::cello()),
+        other("violin of plain quarters", plain_quarters(355.0)),
+        other("cello of plain quarters", plain_quarters(750.0)),
+        other("violin, fuller, longer corners", fuller(355.0)),
+        other("viola, fuller, longer corners", fuller(410.0)),
+        other("violin of four, three and four arcs", four_arcs(355.0)),
     ]
+}
+
+/// The built-in plate that suits a trace best, as the command chooses it.
+pub fn suited(trace: &Trace, wish: &Wish) -> Recipe {
+    let plates = built_in::plates();
+    let best = suiting(trace, &plates, wish);
+    plates[best.first().expect("a plate that can be worked on these ribs").recipe].clone()
 }
 
 fn ratio(text: &str) -> Ratio {
@@ -251,11 +265,9 @@ mod tests {
 
     #[test]
     fn every_construction_can_be_worked() {
-        for pair in pairs() {
-            for recipe in [pair.made_by, pair.fitted_by] {
-                if let Err(error) = recipe.evaluate() {
-                    panic!("{}: {error}", recipe.title);
-                }
+        for construction in all() {
+            if let Err(error) = construction.made_by.evaluate() {
+                panic!("{}: {error}", construction.name);
             }
         }
     }

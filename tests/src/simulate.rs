@@ -164,7 +164,7 @@ fn carried_on(chain: &Chain, run: Run, by: f64) -> Chain {
 
 /// Where two dense lines come closest near the ends by which they meet.
 fn nearest_pair(outer: &[Point], waist: &[Point], outer_first: bool) -> Option<(usize, usize)> {
-    let reach = 700;
+    let reach = 1600;
     let from_end = |n: usize, last: bool| if last { n.saturating_sub(reach)..n } else { 0..reach.min(n) };
     let mut best = (f64::INFINITY, None);
     for i in from_end(outer.len(), outer_first) {

@@ -1,20 +1,28 @@
 //! Recipes that come with the workbench, all of our own devising.
 //!
-//! One construction for plate edges, thirteen arcs a side, and a plainer one for moulds, nine arcs a side. Violin,
+//! One construction for plate edges, thirteen arcs a side, another [by quarters](super::by_quarters), and a plainer one
+//! for moulds, nine arcs a side. Violin,
 //! viola and cello are the same steps worked from other measures. The ratios were chosen so that each bout swells and
 //! closes without a flat, the two flanks of a corner lean towards one another until they meet plumb over the widest
 //! place, and a circle's setting can be off by a millimetre or two before any step loses its solution.
 
 use super::{
     Action, Customary, Dimension, Instrument, Line, Measure, OutlinePlan, Placing, Purpose, Recipe, Size,
-    Step, Touch, TouchFrom, Toward,
+    Step, Touch, TouchFrom, Toward, by_quarters,
 };
 use crate::ratio::Ratio;
 use serde_json::Map;
 
-/// Every built-in recipe: the plates, then their moulds.
+/// Every built-in recipe: the plates of either construction, then the moulds.
 pub fn built_in() -> Vec<Recipe> {
-    vec![violin(), viola(), cello(), violin_mould(), viola_mould(), cello_mould()]
+    let models = [&VIOLIN, &VIOLA, &CELLO];
+    let plates = models.map(plate).into_iter().chain(models.map(by_quarters::plate));
+    plates.chain(models.map(mould)).collect()
+}
+
+/// The built-in recipes for plate edges.
+pub fn plates() -> Vec<Recipe> {
+    built_in().into_iter().filter(|recipe| recipe.purpose == Purpose::PlateEdge).collect()
 }
 
 /// The plate edge of a violin with a body of 355 mm.
@@ -63,13 +71,13 @@ pub fn rib_thickness(instrument: Instrument) -> Option<f64> {
 }
 
 /// A ratio as it is written: over, under.
-type Terms = (u16, u16);
+pub(super) type Terms = (u16, u16);
 
 /// What sets one size of instrument apart from another.
-struct Model {
-    instrument: Instrument,
-    name: &'static str,
-    body_length: f64,
+pub(super) struct Model {
+    pub(super) instrument: Instrument,
+    pub(super) name: &'static str,
+    pub(super) body_length: f64,
     /// Of the body length; the first is used, the others are offered. Likewise below.
     lower_width: &'static [Terms],
     /// Of the lower width.
@@ -78,9 +86,9 @@ struct Model {
     waist_width: &'static [Terms],
     mould: MouldModel,
     rib_thickness: f64,
-    customary: Customary,
+    pub(super) customary: Customary,
     /// Standard deviations in mm: of the body length and widths, of points, of compass settings.
-    looseness: [f64; 3],
+    pub(super) looseness: [f64; 3],
 }
 
 struct MouldModel {
@@ -354,7 +362,7 @@ fn mould(model: &Model) -> Recipe {
     }
 }
 
-fn names<const N: usize>(names: [&str; N]) -> Vec<String> {
+pub(super) fn names<const N: usize>(names: [&str; N]) -> Vec<String> {
     names.map(str::to_owned).to_vec()
 }
 
@@ -363,11 +371,11 @@ fn ratio((over, under): Terms) -> Ratio {
     Ratio::new(over, under).unwrap_or(Ratio::ONE)
 }
 
-fn part(terms: Terms, of: &str) -> Size {
+pub(super) fn part(terms: Terms, of: &str) -> Size {
     Size::Ratio { ratio: ratio(terms), of: of.to_owned() }
 }
 
-fn half_of(width: &str) -> Size {
+pub(super) fn half_of(width: &str) -> Size {
     part((1, 2), width)
 }
 
@@ -379,7 +387,7 @@ fn chosen(sizes: &[Terms]) -> (Terms, Vec<Ratio>) {
     }
 }
 
-fn body_length(mm: f64, looseness: f64) -> Measure {
+pub(super) fn body_length(mm: f64, looseness: f64) -> Measure {
     Measure {
         name: "L".into(),
         title: "body length".into(),
@@ -391,7 +399,7 @@ fn body_length(mm: f64, looseness: f64) -> Measure {
     }
 }
 
-fn measure(
+pub(super) fn measure(
     name: &str,
     title: &str,
     sizes: &[Terms],
@@ -406,43 +414,43 @@ fn measure(
 }
 
 /// An end of the centreline: what is loose about it is the body length.
-fn fixed_point(name: &str, up: Option<Size>) -> Step {
+pub(super) fn fixed_point(name: &str, up: Option<Size>) -> Step {
     let action = Action::Point { up, out: None };
     Step { name: name.into(), action, choices: Vec::new(), looseness: 0.0, unknown: Map::new() }
 }
 
-fn point(name: &str, up: Terms, out: Size, looseness: f64) -> Step {
+pub(super) fn point(name: &str, up: Terms, out: Size, looseness: f64) -> Step {
     let action = Action::Point { up: Some(part(up, "L")), out: Some(out) };
     Step { name: name.into(), action, choices: Vec::new(), looseness, unknown: Map::new() }
 }
 
-fn circle(name: &str, sizes: &[Terms], of: &str, placed: Placing, looseness: f64) -> Step {
+pub(super) fn circle(name: &str, sizes: &[Terms], of: &str, placed: Placing, looseness: f64) -> Step {
     let (used, choices) = chosen(sizes);
     let action = Action::Circle { radius: part(used, of), placed };
     Step { name: name.into(), action, choices, looseness, unknown: Map::new() }
 }
 
-fn on_centreline(point: &str, lies: Toward) -> Placing {
+pub(super) fn on_centreline(point: &str, lies: Toward) -> Placing {
     Placing::Through { point: point.into(), centre_on: Line::Centreline, lies }
 }
 
-fn on_cross_line(point: &str, lies: Toward) -> Placing {
+pub(super) fn on_cross_line(point: &str, lies: Toward) -> Placing {
     Placing::Through { point: point.into(), centre_on: Line::CrossAt { point: point.into() }, lies }
 }
 
-fn between(one: Touch, other: Touch, lies: Toward) -> Placing {
+pub(super) fn between(one: Touch, other: Touch, lies: Toward) -> Placing {
     Placing::TouchingTwo { one, other, lies }
 }
 
-fn through(one: Touch, point: &str, lies: Toward) -> Placing {
+pub(super) fn through(one: Touch, point: &str, lies: Toward) -> Placing {
     Placing::TouchingThrough { one, point: point.into(), lies }
 }
 
-fn inside(circle: &str) -> Touch {
+pub(super) fn inside(circle: &str) -> Touch {
     Touch { circle: circle.into(), from: TouchFrom::Inside }
 }
 
-fn outside(circle: &str) -> Touch {
+pub(super) fn outside(circle: &str) -> Touch {
     Touch { circle: circle.into(), from: TouchFrom::Outside }
 }
 

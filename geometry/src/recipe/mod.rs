@@ -5,6 +5,7 @@
 //! half is its mirror image. What comes off a mould is never that symmetrical: see [`crate::reconcile`].
 
 pub mod built_in;
+mod by_quarters;
 mod check;
 pub mod construction;
 pub mod error;

@@ -133,7 +133,8 @@ fn rib_corners(
             (near.iter().sum::<f64>() + wish.overhang.at(run.bout)) / (near.len() + 1) as f64
         };
         let (outer, waist) = (at.outer_run(), at.waist_run());
-        rib_corner(at, &runs[outer.index()], &runs[waist.index()], (overhang(outer), overhang(waist))).or(traced)
+        rib_corner(at, &runs[outer.index()], &runs[waist.index()], (overhang(outer), overhang(waist)))
+            .or(traced)
     })
 }
 

@@ -130,12 +130,7 @@ fn choose_ratios(recipe: &Recipe, fit: &Fit) -> (BTreeMap<Slot, Chosen>, Vec<f64
 }
 
 /// Holds every chosen radius at its ratio of the measure as it comes out, and solves the placement again.
-fn hold_ratios(
-    recipe: &Recipe,
-    fit: &Fit,
-    chosen: &BTreeMap<Slot, Chosen>,
-    start: &[f64],
-) -> Solved {
+fn hold_ratios(recipe: &Recipe, fit: &Fit, chosen: &BTreeMap<Slot, Chosen>, start: &[f64]) -> Solved {
     fit.solved_under(start, |values| {
         let measures = found_lengths(recipe, &fit.model, values);
         chosen

@@ -52,9 +52,10 @@ pub(super) fn fit(expectation: &Expectation, trace: &PreparedTrace, wish: &Wish)
     let model = &expectation.model;
     let mut prior = expectation.prior.clone();
     let mut observations = observations(trace, wish);
-    let solve = |prior: &Prior, observations: &[Observation], start: &[f64], sd: f64, loss: Loss, tolerance: f64| {
-        Problem { model, prior, observations, sd, loss, tolerance, most_steps: MOST_STEPS }.solve(start)
-    };
+    let solve =
+        |prior: &Prior, observations: &[Observation], start: &[f64], sd: f64, loss: Loss, tolerance: f64| {
+            Problem { model, prior, observations, sd, loss, tolerance, most_steps: MOST_STEPS }.solve(start)
+        };
 
     // Find the neighbourhood: first with a broad loss, then with one as broad as the residuals are.
     let mut solved = solve(&prior, &observations, prior.mean.as_slice(), 1.0, Loss::Cauchy(1.5), COARSE);
@@ -91,12 +92,32 @@ pub(super) fn fit(expectation: &Expectation, trace: &PreparedTrace, wish: &Wish)
 }
 
 impl Fit {
+    /// Twice the negative logarithm of the chance of these points under an expectation, but for a constant that depends on the
+    /// number of points alone: the lower, the better the recipe explains the ribs. Laplace's approximation.
+    /// `sd` is that of a traced point; recipes are compared at the same one.
+    pub fn surprise(&self, expectation: &Expectation, sd: f64) -> f64 {
+        let problem = Problem {
+            model: &expectation.model,
+            prior: &expectation.prior,
+            observations: &self.observations,
+            sd,
+            loss: Loss::Huber(HUBER),
+            tolerance: COARSE,
+            most_steps: MOST_STEPS,
+        };
+        let solved = problem.solve(&self.solved.values);
+        let log_determinant = |matrix: &DMatrix<f64>| {
+            matrix
+                .clone()
+                .cholesky()
+                .map_or(f64::INFINITY, |c| 2.0 * c.l_dirty().diagonal().iter().map(|d| d.ln()).sum::<f64>())
+        };
+        2.0 * problem.cost_at(&solved.values) + log_determinant(&solved.curvature)
+            - log_determinant(&expectation.prior.precision)
+    }
+
     /// Solves again from `start` under conditions that are to hold exactly.
-    pub fn solved_under(
-        &self,
-        start: &[f64],
-        conditions: impl Fn(&[f64]) -> Vec<Condition>,
-    ) -> Solved {
+    pub fn solved_under(&self, start: &[f64], conditions: impl Fn(&[f64]) -> Vec<Condition>) -> Solved {
         Problem {
             model: &self.model,
             prior: &self.prior,

@@ -182,16 +182,79 @@ impl Wish {
 /// # Errors
 /// A sentence for the maker where the trace, the recipe or a setting makes no edge possible.
 pub fn reconcile(trace: &Trace, recipe: &Recipe, wish: &Wish) -> Result<Reconciled, ReconcileError> {
-    wish.check()?;
-    let plan = recipe.prepared()?;
-    let planned = recipe.lengths()?;
-    let template = plan.evaluate_at(&planned)?.outline;
-    let prepared = prepare(trace, &template)?;
-    let lengths = lengths_of_these_ribs(recipe, &planned, &prepared, wish);
-    let expectation = expect(recipe, &plan, &planned, &lengths, &prepared, wish)?;
-    let fit = fit::fit(&expectation, &prepared, wish);
-    let finished = finish::finish(recipe, &plan, &planned, fit, wish)?;
-    account::account(trace, recipe, &planned, &prepared, wish, finished)
+    let ready = Ready::new(trace, recipe, wish)?;
+    let fit = fit::fit(&ready.expectation, &ready.prepared, wish);
+    let finished = finish::finish(recipe, &ready.plan, &ready.planned, fit, wish)?;
+    account::account(trace, recipe, &ready.planned, &ready.prepared, wish, finished)
+}
+
+/// A trace and a recipe made ready for one another.
+struct Ready {
+    plan: Plan,
+    /// Lengths of the measures as the recipe has them, mm.
+    planned: Vec<f64>,
+    prepared: PreparedTrace,
+    /// Lengths of the measures as first read on the trace, mm.
+    lengths: Vec<f64>,
+    expectation: prior::Expectation,
+}
+
+impl Ready {
+    fn new(trace: &Trace, recipe: &Recipe, wish: &Wish) -> Result<Self, ReconcileError> {
+        wish.check()?;
+        let plan = recipe.prepared()?;
+        let planned = recipe.lengths()?;
+        let template = plan.evaluate_at(&planned)?.outline;
+        let prepared = prepare(trace, &template)?;
+        let lengths = lengths_of_these_ribs(recipe, &planned, &prepared, wish);
+        let expectation = expect(recipe, &plan, &planned, &lengths, &prepared, wish)?;
+        Ok(Ready { plan, planned, prepared, lengths, expectation })
+    }
+}
+
+/// How well a recipe suits a trace.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct Suits {
+    /// Index into the recipes asked about.
+    pub recipe: usize,
+    /// Twice the logarithm by which the best recipe of all explains the ribs better: 0 for the best. Above 6 or so
+    /// there is a plain difference, above 10 a very plain one.
+    /// Source of the scale: Kass, Raftery, "Bayes factors", JASA 90 (1995).
+    pub behind: f64,
+}
+
+/// The recipes in the order in which they suit these ribs, best first; those that cannot be worked on them are left out.
+pub fn suiting(trace: &Trace, recipes: &[Recipe], wish: &Wish) -> Vec<Suits> {
+    /// Standard deviation of the logarithm of a body length about the recipe's: instruments of one kind differ by a few
+    /// per cent, one kind from the next by more.
+    const BODY_LENGTH: f64 = 0.04;
+    let fits: Vec<(usize, Ready, fit::Fit)> = recipes
+        .iter()
+        .enumerate()
+        .filter_map(|(i, recipe)| {
+            let ready = Ready::new(trace, recipe, wish).ok()?;
+            let fit = fit::fit(&ready.expectation, &ready.prepared, wish);
+            Some((i, ready, fit))
+        })
+        .collect();
+    let sd = fits.iter().map(|(_, _, fit)| fit.sd).fold(f64::INFINITY, f64::min);
+    let mut suits: Vec<Suits> = fits
+        .iter()
+        .map(|(recipe, ready, fit)| {
+            let size = match (ready.lengths.first(), ready.planned.first()) {
+                (Some(found), Some(planned)) => ((found / planned).ln() / BODY_LENGTH).powi(2),
+                _ => f64::INFINITY,
+            };
+            Suits { recipe: *recipe, behind: fit.surprise(&ready.expectation, sd) + size }
+        })
+        .filter(|s| s.behind.is_finite())
+        .collect();
+    suits.sort_by(|a, b| a.behind.total_cmp(&b.behind));
+    let best = suits.first().map_or(0.0, |s| s.behind);
+    for s in &mut suits {
+        s.behind -= best;
+    }
+    suits
 }
 
 /// The expectation at the lengths of these ribs; where the construction cannot be worked at their widths, at the plan's
@@ -286,8 +349,7 @@ fn lengths_of_these_ribs(
         (!halves.is_empty()).then(|| 2.0 * halves.iter().sum::<f64>() / halves.len() as f64)
     };
     let length = || -> Option<f64> {
-        let ys =
-            |bout: Bout| Side::BOTH.into_iter().flat_map(move |s| of(bout, s)).map(|p| p.y);
+        let ys = |bout: Bout| Side::BOTH.into_iter().flat_map(move |s| of(bout, s)).map(|p| p.y);
         let (low, high) = (
             ys(Bout::Lower).fold(f64::INFINITY, f64::min),
             ys(Bout::Upper).fold(f64::NEG_INFINITY, f64::max),

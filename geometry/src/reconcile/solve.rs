@@ -230,6 +230,10 @@ impl Problem<'_> {
         }
     }
 
+    pub fn cost_at(&self, values: &[f64]) -> f64 {
+        self.linearised(values).cost
+    }
+
     /// Solves from `start`.
     pub fn solve(&self, start: &[f64]) -> Solved {
         let mut values = start.to_vec();

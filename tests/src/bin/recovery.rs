@@ -1,21 +1,22 @@
 //! How well known edges are found again, in a table: `cargo run --release -p ribline-tests --bin recovery -- [SEEDS [PART OF A NAME]]`.
 
-use ribline_geometry::recipe::Recipe;
+use ribline_geometry::recipe::{Recipe, built_in};
 use ribline_geometry::reconcile::{Finish, Overhang, Wish, reconcile};
 use ribline_tests::constructions;
 use ribline_tests::simulate::{Departures, SeedableRng, StdRng, misfit, traced, true_edge};
 use std::time::Instant;
 
-fn row(name: &str, made_by: &Recipe, fitted_by: &Recipe, departures: Departures, finish: Finish, seeds: u64) {
+fn row(name: &str, made_by: &Recipe, departures: Departures, finish: Finish, seeds: u64) {
     let (mut rms, mut worst, mut times, mut deviations) = (Vec::new(), Vec::new(), Vec::new(), Vec::new());
     let mut failures = 0;
     for seed in 0..seeds {
         let mut rng = StdRng::seed_from_u64(seed);
         let edge = true_edge(made_by, &departures, &mut rng);
         let simulated = traced(&edge, &departures, &mut rng);
-        let mut wish = Wish::customary(fitted_by);
+        let mut wish = Wish::customary(&built_in::violin());
         wish.finish = finish;
         wish.overhang = Overhang::even(departures.overhang);
+        let fitted_by = &constructions::suited(&simulated.trace, &wish);
         let started = Instant::now();
         let result = reconcile(&simulated.trace, fitted_by, &wish);
         times.push(started.elapsed().as_secs_f64() * 1e3);
@@ -60,7 +61,7 @@ fn main() {
     let only = std::env::args().nth(2);
     let seeds = std::env::args().nth(1).and_then(|a| a.parse().ok()).unwrap_or(50);
     println!("median and 95th percentile over {seeds} seeds");
-    for constructions::Pair { name, made_by, fitted_by } in constructions::pairs() {
+    for constructions::Construction { name, made_by, .. } in constructions::all() {
         if only.as_ref().is_some_and(|part| !name.contains(part)) {
             continue;
         }
@@ -68,7 +69,7 @@ fn main() {
             for points in [10, 30, 45] {
                 for noise in [0.1, 0.3] {
                     let departures = Departures { points, noise, ..Departures::default() };
-                    row(name, &made_by, &fitted_by, departures, finish, seeds);
+                    row(name, &made_by, departures, finish, seeds);
                 }
             }
         }
