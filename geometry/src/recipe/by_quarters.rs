@@ -16,6 +16,9 @@ struct Widths {
     upper: &'static [Terms],
     /// Of the lower width.
     waist: &'static [Terms],
+    /// Height of the widest place of the upper bout, of the body length: higher where the bout is narrow, for the arcs
+    /// of its end to have the same room.
+    widest_upper: Terms,
 }
 
 fn widths(model: &Model) -> Widths {
@@ -23,18 +26,21 @@ fn widths(model: &Model) -> Widths {
     match model.instrument {
         Violin | Viol => Widths {
             lower: &[(4, 7), (7, 12), (11, 19)],
-            upper: &[(5, 6), (9, 11), (4, 5)],
+            upper: &[(5, 6), (9, 11)],
             waist: &[(6, 11), (5, 9), (7, 13)],
+            widest_upper: (4, 5),
         },
         Viola => Widths {
             lower: &[(7, 12), (4, 7), (11, 19)],
-            upper: &[(9, 11), (5, 6), (4, 5)],
+            upper: &[(9, 11), (5, 6)],
             waist: &[(5, 9), (6, 11), (4, 7)],
+            widest_upper: (4, 5),
         },
         Cello => Widths {
             lower: &[(4, 7), (7, 12), (11, 19)],
-            upper: &[(11, 14), (7, 9), (4, 5)],
+            upper: &[(11, 14), (7, 9)],
             waist: &[(8, 15), (6, 11), (10, 19)],
+            widest_upper: (13, 16),
         },
     }
 }
@@ -65,8 +71,8 @@ pub(super) fn plate(model: &Model) -> Recipe {
             "W",
             through(outside("lower 4"), "lower corner", Toward::Bottom),
         ),
-        point("widest upper", (4, 5), half_of("U")),
-        circle("upper 1", &[(5, 9), (4, 7), (1, 2)], "U", on_centreline("top", Toward::Bottom)),
+        point("widest upper", widths.widest_upper, half_of("U")),
+        circle("upper 1", &[(5, 9), (4, 7)], "U", on_centreline("top", Toward::Bottom)),
         circle("upper 3", &[(1, 4), (2, 9)], "U", on_cross_line("widest upper", Toward::In)),
         circle(
             "upper 2",

@@ -19,6 +19,9 @@ pub const LONGEST_NOTE: usize = 4000;
 /// Body lengths in mm: below the smallest children's instrument and above the largest bass.
 pub const SHORTEST_BODY: f64 = 50.0;
 pub const LONGEST_BODY: f64 = 2000.0;
+/// The smallest size in mm that a step can have: well below what dividers can be set to. Still smaller circles touch
+/// in directions that are nothing but rounding.
+pub const SMALLEST_SIZE: f64 = 0.01;
 /// The largest compass setting in mm: flatter than this an arc is a straight line at the bench.
 pub const LARGEST_RADIUS: f64 = 50_000.0;
 /// The furthest an arc may turn, in degrees, before its circle counts as passed the long way round.
@@ -131,7 +134,9 @@ pub enum RecipeError {
         "{place} cannot be called that: a name has 1 to {LONGEST_NAME} characters, none of them a quote or a line break, and no space at either end; a measure is also not called mm"
     )]
     BadName { place: Place },
-    #[error("{place} has a size of {mm} mm; a size is more than 0 mm and at most {LARGEST_RADIUS} mm")]
+    #[error(
+        "{place} has a size of {mm} mm; a size is at least {SMALLEST_SIZE} mm and at most {LARGEST_RADIUS} mm"
+    )]
     SizeOutOfRange { place: Place, mm: f64 },
     #[error("{place} has a looseness of {mm} mm; give it from 0 (held exactly) to 100 mm")]
     LoosenessOutOfRange { place: Place, mm: f64 },
@@ -160,7 +165,7 @@ pub enum RecipeError {
     #[error("{given} lengths were given for {wanted} measures; give one length for each, in mm")]
     WrongNumberOfLengths { given: usize, wanted: usize },
     #[error(
-        "Measure \"{}\" was given as {mm} mm; a length is more than 0 mm and at most {LARGEST_RADIUS} mm",
+        "Measure \"{}\" was given as {mm} mm; a length is at least {SMALLEST_SIZE} mm and at most {LARGEST_RADIUS} mm",
         shortened(name)
     )]
     LengthOutOfRange { name: String, mm: f64 },

@@ -3,7 +3,7 @@
 use super::construction::{
     CentreLine, Construction, Contact, Joint, PartialConstruction, PlacedCircle, PlacedPoint,
 };
-use super::error::{LARGEST_RADIUS, Place, RecipeError, Setting, StepName};
+use super::error::{LARGEST_RADIUS, Place, RecipeError, SMALLEST_SIZE, Setting, StepName};
 use super::prepare::{
     Against, Draft, Length, Plan, PlannedOutline, Prepared, Rest, RestLine, Work, undecided,
 };
@@ -124,7 +124,11 @@ impl Plan {
             let (given, wanted) = (eased.len(), self.steps.len());
             return Err(RecipeError::WrongNumberOfSteps { given, wanted });
         }
-        match lengths.iter().zip(&self.measures).find(|(mm, _)| !(**mm > 0.0 && **mm <= LARGEST_RADIUS)) {
+        match lengths
+            .iter()
+            .zip(&self.measures)
+            .find(|(mm, _)| !(SMALLEST_SIZE..=LARGEST_RADIUS).contains(*mm))
+        {
             Some((mm, name)) => Err(RecipeError::LengthOutOfRange { name: name.clone(), mm: *mm }),
             None => Ok(()),
         }
@@ -178,7 +182,7 @@ fn worked<'a>(
         }
         Work::Circle { radius, size, rests, lies } => {
             let mm = radius.mm(lengths) + ease[0];
-            if !(mm > 0.0 && mm <= LARGEST_RADIUS) {
+            if !(SMALLEST_SIZE..=LARGEST_RADIUS).contains(&mm) {
                 return Err(RecipeError::SizeOutOfRange { place: Place::Step(step.name.clone()), mm });
             }
             let struck = Strike { step: &step.name, radius: mm, length: *radius, size, measures, lengths };

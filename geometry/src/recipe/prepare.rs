@@ -3,7 +3,7 @@
 
 use super::error::{
     LARGEST_RADIUS, LONGEST_BODY, MOST_ARCS, MOST_MEASURES, MOST_STEPS, Place, RecipeError, SHORTEST_BODY,
-    StepName,
+    SMALLEST_SIZE, StepName,
 };
 use super::{Action, Line, Placing, Recipe, Size, Touch, TouchFrom, Toward};
 use crate::outline::Bout;
@@ -163,7 +163,7 @@ fn planned_lengths(recipe: &Recipe, errors: &mut Vec<RecipeError>) -> Vec<Option
             },
         };
         let length = length.and_then(|length| match length {
-            Some(mm) if mm > LARGEST_RADIUS => {
+            Some(mm) if !(SMALLEST_SIZE..=LARGEST_RADIUS).contains(&mm) => {
                 Err(RecipeError::SizeOutOfRange { place: Place::Measure(measure.name.clone()), mm })
             }
             within => Ok(within),
@@ -316,7 +316,7 @@ impl<'a> Names<'a> {
                 (Length::Part { ratio: *ratio, measure }, ratio.of(whole))
             }
         };
-        if mm > 0.0 && mm <= LARGEST_RADIUS {
+        if (SMALLEST_SIZE..=LARGEST_RADIUS).contains(&mm) {
             Ok(Some(length))
         } else {
             Err(RecipeError::SizeOutOfRange { place: place(), mm })

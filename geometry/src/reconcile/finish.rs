@@ -3,7 +3,7 @@
 use super::fit::Fit;
 use super::found::{FoundLength, found_lengths};
 use super::model::Slot;
-use super::reading::{Quotient, chance_of_match, read_ratio};
+use super::reading::{HELD, INTERVAL, Quotient, chance_of_match, read_ratio};
 use super::report::{ExtraArc, Reading, Standing};
 use super::solve::{Condition, Solved};
 use super::{Finish, ReconcileError, Wish};
@@ -111,7 +111,8 @@ fn choose_ratios(recipe: &Recipe, fit: &Fit) -> (BTreeMap<Slot, Chosen>, Vec<f64
         let reach = times(&covariance, &by);
         let variance = dot(&by, &reach).max(1e-14);
         let quotient = Quotient { log, sd: variance.sqrt(), length: values[radius.slot].exp() };
-        let Some((ratio, standing)) = read_ratio(quotient, Some(radius.planned), &radius.choices) else {
+        let Some((ratio, standing)) = read_ratio(quotient, Some(radius.planned), &radius.choices, HELD)
+        else {
             continue;
         };
         let pull = (ratio.value().ln() - log) / variance;
@@ -205,7 +206,8 @@ impl Finished {
         by.extend(base.by.iter().map(|(s, d)| (*s, -d / base.mm)));
         let variance = dot(&by, &times(&self.fit.covariance, &by)).max(1e-14);
         let quotient = Quotient { log: (length.mm / base.mm).ln(), sd: variance.sqrt(), length: length.mm };
-        let (ratio, standing) = read_ratio(quotient, Some(*planned), &recipe.measures[measure].choices)?;
+        let (ratio, standing) =
+            read_ratio(quotient, Some(*planned), &recipe.measures[measure].choices, INTERVAL)?;
         Some(Reading {
             ratio,
             of: of.clone(),
@@ -244,7 +246,7 @@ fn reading(
             })
         }
         Finish::Fitted => {
-            let (ratio, standing) = read_ratio(quotient, Some(*planned), &step.choices)?;
+            let (ratio, standing) = read_ratio(quotient, Some(*planned), &step.choices, INTERVAL)?;
             Some(Reading {
                 ratio,
                 of: name(of)?,

@@ -3,8 +3,11 @@
 use super::report::Standing;
 use crate::ratio::Ratio;
 
-/// Half of the 95 % interval of a normal distribution, in standard deviations.
-const INTERVAL: f64 = 1.0;
+/// Half of the 95 % interval of a normal distribution, in standard deviations: what a length may be read as.
+pub(super) const INTERVAL: f64 = 1.96;
+/// A radius is held at a ratio within this many standard deviations of it where there is one: to move a radius by more would
+/// move the edge by more than the ribs leave open, and with thirteen radii it adds up.
+pub(super) const HELD: f64 = 1.0;
 /// A compass is not set more closely than this, mm; an interval is never narrower.
 const COMPASS: f64 = 0.1;
 /// Terms up to here are looked at first, for they can be stepped off with dividers; then up to the second.
@@ -25,23 +28,24 @@ pub(super) struct Quotient {
 }
 
 impl Quotient {
-    /// Half the interval in which a ratio is taken to match, as a logarithm.
-    fn reach(&self) -> f64 {
-        (INTERVAL * self.sd).max(COMPASS / self.length.max(1.0)).min(0.4)
+    /// Half the interval of so many standard deviations, as a logarithm.
+    fn reach(&self, deviations: f64) -> f64 {
+        (deviations * self.sd).max(COMPASS / self.length.max(1.0)).min(0.4)
     }
 }
 
-/// The ratio chosen for a quotient: the recipe's own if it lies in the interval, else the nearest of the
+/// The ratio chosen for a quotient: the recipe's own if it lies within so many standard deviations, else the nearest of the
 /// author's choices that does, else the one of smallest terms that does.
 pub(super) fn read_ratio(
     quotient: Quotient,
     planned: Option<Ratio>,
     choices: &[Ratio],
+    deviations: f64,
 ) -> Option<(Ratio, Standing)> {
     if !quotient.log.is_finite() || !quotient.sd.is_finite() {
         return None;
     }
-    let reach = quotient.reach();
+    let reach = quotient.reach(deviations);
     let off = |ratio: Ratio| (ratio.value().ln() - quotient.log).abs();
     if let Some(planned) = planned.filter(|r| off(*r) <= reach) {
         return Some((planned, Standing::Planned));
@@ -69,7 +73,7 @@ pub(super) fn read_ratio(
 /// the part of the line of logarithms, within a factor of [`SPREAD`] either way, that is covered by the
 /// intervals about all such ratios. Near 1 the match says nothing.
 pub(super) fn chance_of_match(quotient: Quotient, ratio: Ratio) -> f64 {
-    let reach = quotient.reach().max((ratio.value().ln() - quotient.log).abs());
+    let reach = quotient.reach(INTERVAL).max((ratio.value().ln() - quotient.log).abs());
     let (low, high) = (quotient.log - SPREAD.ln(), quotient.log + SPREAD.ln());
     let mut values: Vec<f64> =
         Ratio::simple_between((low - reach).exp(), (high + reach).exp(), ratio.largest_term())
@@ -100,10 +104,10 @@ mod tests {
     #[test]
     fn the_recipes_own_ratio_goes_before_a_simpler_one() {
         let planned = Ratio::new(5, 12).ok();
-        let read = read_ratio(quotient(0.41, 0.02), planned, &[]);
+        let read = read_ratio(quotient(0.41, 0.02), planned, &[], INTERVAL);
         assert_eq!(read, planned.map(|r| (r, Standing::Planned)));
         assert_eq!(
-            read_ratio(quotient(0.402, 0.005), planned, &[]).map(|(r, s)| (r.to_string(), s)),
+            read_ratio(quotient(0.402, 0.005), planned, &[], INTERVAL).map(|(r, s)| (r.to_string(), s)),
             Some(("2/5".to_owned(), Standing::Other))
         );
     }
@@ -122,7 +126,7 @@ mod tests {
     fn the_chance_is_the_share_of_random_lengths_that_match() {
         let ratio = Ratio::new(5, 8).unwrap();
         let q = quotient(0.62, 0.004);
-        let reach = q.reach().max((ratio.value().ln() - q.log).abs());
+        let reach = q.reach(INTERVAL).max((ratio.value().ln() - q.log).abs());
         let count = 20_000;
         let hits = (0..count)
             .filter(|i| {

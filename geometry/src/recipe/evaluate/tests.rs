@@ -312,7 +312,7 @@ fn what_does_not_rest_on_a_failed_step_is_drawn_all_the_same() {
 #[test]
 fn faults_of_names_order_and_sizes_are_told_by_sentence() {
     type Change = fn(&mut Recipe);
-    let cases: [(&str, Change); 22] = [
+    let cases: [(&str, Change); 23] = [
         ("no measures", |r| r.measures.clear()),
         ("65 measures", |r| r.measures = vec![r.measures[1].clone(); 65]),
         ("201 steps", |r| r.steps = vec![r.steps[0].clone(); 201]),
@@ -328,6 +328,8 @@ fn faults_of_names_order_and_sizes_are_told_by_sentence() {
         ("Two measures are called \"W\"", |r| r.measures[2].name = "W".into()),
         ("Two steps are called \"top\"", |r| r.steps[0].name = "top".into()),
         ("size of -3 mm", |r| set_radius(r, "lower 1", Size::Mm(-3.0))),
+        // Found by fuzzing: a circle of next to nothing touches in no direction, and the run went astray.
+        ("size of 0.00", |r| set_radius(r, "waist 2", Size::Mm(1e-9))),
         ("size of inf mm", |r| set_radius(r, "lower 1", Size::Mm(f64::INFINITY))),
         ("needs the circle \"nowhere\"", |r| r.plan.waist[1] = "nowhere".into()),
         ("needs a circle, and \"top\" is a point", |r| r.plan.waist[1] = "top".into()),
