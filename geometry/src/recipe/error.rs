@@ -67,6 +67,11 @@ fn shortened(text: &str) -> String {
     short
 }
 
+/// A number as it can stand in a sentence, however large or small.
+fn figure(mm: f64) -> String {
+    if mm == 0.0 || (1e-3..1e6).contains(&mm.abs()) { mm.to_string() } else { format!("{mm:e}") }
+}
+
 /// The compass setting that would just make a step possible.
 #[derive(Debug, Clone, PartialEq)]
 pub struct Setting {
@@ -108,12 +113,13 @@ pub enum RecipeError {
     )]
     BodyLengthNotInMm { name: String },
     #[error(
-        "The body length is {mm} mm; a recipe can be worked from {SHORTEST_BODY} to {LONGEST_BODY} mm. Check the figure and its unit"
+        "The body length is {} mm; a recipe can be worked from {SHORTEST_BODY} to {LONGEST_BODY} mm. Check the figure and its unit",
+        figure(*mm)
     )]
     BodyLengthOutOfRange { mm: f64 },
     #[error(
-        "Measure \"{}\" is given as {mm} mm; only the body length is, so make it a ratio of an earlier measure",
-        shortened(name)
+        "Measure \"{}\" is given as {} mm; only the body length is, so make it a ratio of an earlier measure",
+        shortened(name), figure(*mm)
     )]
     MeasureInMm { name: String, mm: f64 },
     #[error(
@@ -135,10 +141,10 @@ pub enum RecipeError {
     )]
     BadName { place: Place },
     #[error(
-        "{place} has a size of {mm} mm; a size is at least {SMALLEST_SIZE} mm and at most {LARGEST_RADIUS} mm"
+        "{place} has a size of {} mm; a size is at least {SMALLEST_SIZE} mm and at most {LARGEST_RADIUS} mm", figure(*mm)
     )]
     SizeOutOfRange { place: Place, mm: f64 },
-    #[error("{place} has a looseness of {mm} mm; give it from 0 (held exactly) to 100 mm")]
+    #[error("{place} has a looseness of {} mm; give it from 0 (held exactly) to 100 mm", figure(*mm))]
     LoosenessOutOfRange { place: Place, mm: f64 },
     #[error("{place} offers ratios to choose between, but its size is not a ratio; leave the choices out")]
     ChoiceWithoutRatio { place: Place },
@@ -165,8 +171,7 @@ pub enum RecipeError {
     #[error("{given} lengths were given for {wanted} measures; give one length for each, in mm")]
     WrongNumberOfLengths { given: usize, wanted: usize },
     #[error(
-        "Measure \"{}\" was given as {mm} mm; a length is at least {SMALLEST_SIZE} mm and at most {LARGEST_RADIUS} mm",
-        shortened(name)
+        "Measure \"{}\" was given as {} mm; a length is at least {SMALLEST_SIZE} mm and at most {LARGEST_RADIUS} mm", shortened(name), figure(*mm)
     )]
     LengthOutOfRange { name: String, mm: f64 },
     #[error("{given} adjustments were given for {wanted} steps; give one pair for each step")]
@@ -228,7 +233,7 @@ pub enum RecipeError {
         shortened(measure), dimension_name(*dimension)
     )]
     DimensionMissed { measure: String, dimension: Dimension, planned: f64, found: f64 },
-    #[error("The customary {what} is {mm} mm; give it from {least} to {most} mm")]
+    #[error("The customary {what} is {} mm; give it from {least} to {most} mm", figure(*mm))]
     CustomaryOutOfRange { what: &'static str, mm: f64, least: f64, most: f64 },
 }
 

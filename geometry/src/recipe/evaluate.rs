@@ -278,18 +278,17 @@ impl Strike<'_> {
             Against::Point(point) => format!("pass through \"{}\"", name(point)),
         };
         let task = format!("{} and {}", words(one), words(other));
-        let limit = nearest_setting(first, second, self.radius);
+        let limit = nearest_setting(first, second, self.radius)
+            .filter(|limit| (SMALLEST_SIZE..=LARGEST_RADIUS).contains(limit));
+        let within = first.0.radius - apart;
         match (limit, other) {
             // Around one centre a setting can be right in every direction at once, which gives no centre either.
             (Some(limit), _) if centres(limit).is_none() => RecipeError::SameCentre { step, task },
             (Some(limit), _) => self.setting_wrong(task, limit, |radius| centres(radius).is_some()),
-            (None, Against::Point(point)) => RecipeError::PointWithin {
-                step,
-                task,
-                point: name(point).to_owned(),
-                by: first.0.radius - apart,
-            },
-            (None, Against::Circle { .. }) => RecipeError::NoSetting { step, task, apart },
+            (None, Against::Point(point)) if within > 0.0 => {
+                RecipeError::PointWithin { step, task, point: name(point).to_owned(), by: within }
+            }
+            (None, _) => RecipeError::NoSetting { step, task, apart },
         }
     }
 

@@ -329,7 +329,7 @@ fn faults_of_names_order_and_sizes_are_told_by_sentence() {
         ("Two steps are called \"top\"", |r| r.steps[0].name = "top".into()),
         ("size of -3 mm", |r| set_radius(r, "lower 1", Size::Mm(-3.0))),
         // Found by fuzzing: a circle of next to nothing touches in no direction, and the run went astray.
-        ("size of 0.00", |r| set_radius(r, "waist 2", Size::Mm(1e-9))),
+        ("size of 1e-9 mm", |r| set_radius(r, "waist 2", Size::Mm(1e-9))),
         ("size of inf mm", |r| set_radius(r, "lower 1", Size::Mm(f64::INFINITY))),
         ("needs the circle \"nowhere\"", |r| r.plan.waist[1] = "nowhere".into()),
         ("needs a circle, and \"top\" is a point", |r| r.plan.waist[1] = "top".into()),
