@@ -50,7 +50,7 @@ fn escaped(text: &str) -> String {
             '>' => out.push_str("&gt;"),
             '"' => out.push_str("&quot;"),
             // Not allowed in XML 1.0 at all.
-            c if c.is_control() => out.push(' '),
+            c if c.is_control() || matches!(c, '\u{fffe}' | '\u{ffff}') => out.push(' '),
             c => out.push(c),
         }
     }

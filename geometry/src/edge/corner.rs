@@ -40,11 +40,11 @@ impl Flank {
     }
 
     /// Where this flank crosses another, as lengths from the two tips: the innermost place, since the circles of
-    /// the last arcs may meet a second time further out. Only the outermost `reach` mm are looked at.
-    fn meeting(&self, other: &Flank, reach: f64) -> Option<(f64, f64)> {
+    /// the last arcs may meet a second time further out.
+    fn meeting(&self, other: &Flank) -> Option<(f64, f64)> {
         let mut found: Option<(f64, f64)> = None;
-        for (begins, ours) in self.arcs.iter().filter(|(begins, _)| *begins < reach) {
-            for (their_begins, theirs) in other.arcs.iter().filter(|(begins, _)| *begins < reach) {
+        for (begins, ours) in &self.arcs {
+            for (their_begins, theirs) in &other.arcs {
                 for point in circles_meet(ours, theirs) {
                     let (t, u) = (ours.parameter_of(point), theirs.parameter_of(point));
                     let on = -1e-12..=1.0 + 1e-12;
@@ -61,14 +61,14 @@ impl Flank {
     }
 
     /// The pair of places, at least `a0`, `b0` in from the tips, that lie closest to one another.
-    fn narrowest(&self, other: &Flank, reach: f64) -> (f64, f64) {
+    fn narrowest(&self, other: &Flank) -> (f64, f64) {
         let count = 60;
         let mut best = (f64::INFINITY, 0.0, 0.0);
         for i in 0..=count {
             for j in 0..=count {
                 let (a, b) = (
-                    self.length.min(reach) * f64::from(i) / f64::from(count),
-                    other.length.min(reach) * f64::from(j) / f64::from(count),
+                    self.length * f64::from(i) / f64::from(count),
+                    other.length * f64::from(j) / f64::from(count),
                 );
                 if let (Some((p, _)), Some((q, _))) = (self.at(a), other.at(b)) {
                     let d = p.distance(q);
@@ -193,9 +193,10 @@ fn newton_cut(
         a += brake * da;
         b += brake * db;
         if da.abs() + db.abs() < 1e-11 {
-            let sound =
-                a >= tips.0 - 1e-9 && a <= outer.length && b <= waist.length && a + b > tips.0 + tips.1;
-            return sound.then_some(Cut { a, b, as_wanted: true });
+            // Beyond the tip of a run there is no run to cut.
+            let on_both = a <= outer.length && (-1e-9..=waist.length).contains(&b);
+            let sound = on_both && a >= tips.0 - 1e-9 && a + b > tips.0 + tips.1;
+            return sound.then_some(Cut { a: a.max(0.0), b: b.max(0.0), as_wanted: true });
         }
     }
     None
@@ -268,10 +269,9 @@ pub(crate) fn cut_corner(
     } else {
         (Flank::from_tip(outer), Flank::from_tip(&waist.reversed()))
     };
-    const LOOKED_AT: f64 = 90.0;
-    let crossing = outer_flank.meeting(&waist_flank, LOOKED_AT);
+    let crossing = outer_flank.meeting(&waist_flank);
     let meeting = crossing.and_then(|(a, _)| outer_flank.at(a)).map(|(p, _)| p);
-    let tips = crossing.unwrap_or_else(|| outer_flank.narrowest(&waist_flank, LOOKED_AT));
+    let tips = crossing.unwrap_or_else(|| outer_flank.narrowest(&waist_flank));
     let rib_corner = traced_corner
         .or_else(|| virtual_rib_corner(outer, waist, outer_ends_here, rib_overhang))
         .or(meeting)
@@ -325,7 +325,7 @@ fn virtual_rib_corner(
     } else {
         (Flank::from_tip(&outer), Flank::from_tip(&waist.reversed()))
     };
-    let (a, _) = outer.meeting(&waist, 90.0)?;
+    let (a, _) = outer.meeting(&waist)?;
     outer.at(a).map(|(p, _)| p)
 }
 

@@ -15,8 +15,9 @@ use kurbo::Vec2;
 use nalgebra::DMatrix;
 use std::collections::BTreeMap;
 
-/// How far beyond their joints the open arcs are carried before the corners are cut, mm.
-const CARRIED_ON: f64 = 70.0;
+/// How far beyond their joints the open arcs are carried before the corners are cut, as a part of the body length: well past
+/// the longest corner, yet not round to the other end of the waist.
+const CARRIED_ON: f64 = 0.3;
 
 pub(super) struct Finished {
     pub fit: Fit,
@@ -187,10 +188,11 @@ pub(super) fn finish(
             readings[i].reverse();
         }
     }
+    let carried_on = CARRIED_ON * lengths.first().map_or(0.0, |l| l.mm);
     let runs = match wish.finish {
         Finish::Recipe => as_the_recipe_says(plan, planned, &lengths, &solved, &fit)?,
         Finish::Fitted | Finish::Ratio => {
-            fit.model.placed(&solved.values).each_ref().map(|run| run.chain(CARRIED_ON))
+            fit.model.placed(&solved.values).each_ref().map(|run| run.chain(carried_on))
         }
     };
     Ok(Finished { fit, solved, runs, circles, radius_sds, readings, lengths, length_sds, extra: None })
@@ -279,14 +281,14 @@ fn as_the_recipe_says(
     let up = solved.values[fit.model.bottom] - outline.runs[0].start.y;
     let mut runs = outline.moved(0.0, Vec2::new(0.0, up)).runs;
     for (run, chain) in Run::ALL.into_iter().zip(runs.iter_mut()) {
-        carry_on(run, chain);
+        carry_on(run, chain, CARRIED_ON * at_this_length[0]);
     }
     Ok(runs)
 }
 
 /// Lengthens the arcs of a finished run that end in a corner.
-fn carry_on(run: Run, chain: &mut Chain) {
-    let longer = |radius: f64, sweep: f64| (CARRIED_ON / radius.abs()).min(2.2).max(sweep);
+fn carry_on(run: Run, chain: &mut Chain, by: f64) {
+    let longer = |radius: f64, sweep: f64| (by / radius.abs()).min(2.2).max(sweep);
     let starts_in_corner =
         run.bout == Bout::Waist || (run.bout == Bout::Upper) == (run.side == crate::outline::Side::Right);
     let ends_in_corner = run.bout == Bout::Waist || !starts_in_corner;

@@ -21,7 +21,7 @@ mod own_freedom {
     /// Of the logarithm of a radius: 8 % of it.
     pub const LOG_RADIUS: f64 = 0.08;
     /// Of the logarithm of the radius of an arc that runs out into a corner.
-    pub const LOG_HOOK: f64 = 0.15;
+    pub const LOG_HOOK: f64 = 0.1;
     /// Of a joint along the edge, mm on a violin.
     pub const JOINT: f64 = 5.0;
     /// Of the place of a waist run, mm on a violin.

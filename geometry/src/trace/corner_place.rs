@@ -19,6 +19,8 @@ const RINGS: i32 = 3;
 const FURTHEST: f64 = 4.0;
 /// Standard deviation of a corner's place about the recipe's where the points are undecided, mm at a point's own of 1 mm.
 const CORNER_SD: f64 = 5.0;
+/// With its points no further off than this, root mean square, mm, the corner is in place already.
+const IN_PLACE: f64 = 0.6;
 /// Enough points to decide; more only take time.
 const ENOUGH: usize = 40;
 
@@ -55,6 +57,9 @@ impl Half {
             .collect();
         let cost = |shift: Vec2| misfit(&near, &samples, shift, unit);
         let mut best = (cost(Vec2::ZERO), Vec2::ZERO);
+        if best.0 < near.len() as f64 * (IN_PLACE * unit).powi(2) {
+            return;
+        }
         let mut apart = APART * unit;
         for rings in [RINGS, 1, 1] {
             let from = best.1;
@@ -74,6 +79,7 @@ impl Half {
             let by = best.1 * share(self.laid[k]);
             self.laid[k] += by;
         }
+        self.settle_boxes();
     }
 }
 

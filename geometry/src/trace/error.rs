@@ -1,6 +1,6 @@
 //! Why a trace cannot be read or made ready, in sentences a maker can act on.
 
-use crate::outline::UnknownRun;
+use crate::outline::{Run, UnknownRun};
 use std::fmt;
 
 /// One of the two pins.
@@ -92,6 +92,10 @@ pub enum TraceError {
         "The points marked {name} lie on the other side: the trace is the mirror image of its names, and a plate cut to it is lost. Left and right are meant as drawn, neck end up, with y growing towards the neck; on a photo y often grows downwards and has to change sign."
     )]
     MirrorImage { name: String },
+    #[error(
+        "The points marked {run} lie where the run {lies} is. Check the names of these runs: left and right are meant as drawn, neck end up."
+    )]
+    RunElsewhere { run: Run, lies: Run },
     #[error(
         "The wide end of the offsets table is at large y: y is measured from the neck end. Measure it from the bottom upwards, that is, take each y from the body length."
     )]

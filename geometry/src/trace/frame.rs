@@ -6,9 +6,9 @@ use super::pose::{Open, Pose, Posing};
 use super::{Frame, Notice, Pin, Pins, TraceError, TracedPoint};
 use kurbo::Point;
 
-/// A pin further than this from the middle of the points is worth a word, and one further than that was mistyped;
-/// mm at a violin's size. Ribs come off the mould a few mm uneven, never a finger's breadth.
-const PIN_REMARKED: f64 = 3.5;
+/// A pin further than this from the middle of the points is worth a closer look, and one further than that was
+/// mistyped; mm at a violin's size. Ribs come off the mould a few mm uneven, never a finger's breadth.
+const PIN_DOUBTED: f64 = 2.5;
 const PIN_REFUSED: f64 = 14.0;
 /// Where the pins may be on the body, as shares of its length from the bottom.
 const LOWER_PIN: [f64; 2] = [-0.15, 0.3];
@@ -17,7 +17,7 @@ const UPPER_PIN: [f64; 2] = [0.7, 1.15];
 const FITS: f64 = 0.25;
 /// How much better the other way up must fit before the pins' or the table's own word is doubted.
 const CLEARLY_BETTER: f64 = 0.6;
-const NEAR: [f64; 5] = [8.0, 6.0, 4.0, 4.0, 4.0];
+const NEAR: [f64; 3] = [6.0, 4.0, 4.0];
 
 /// How the outline lies over the points, and where that rests on.
 pub(super) struct Framed {
@@ -25,6 +25,8 @@ pub(super) struct Framed {
     pub centreline: Centreline,
     /// As they were meant.
     pub pins: Pins,
+    /// Whether the points may have the centreline elsewhere than the pins.
+    pub pins_doubted: bool,
     pub notices: Vec<Notice>,
 }
 
@@ -82,8 +84,8 @@ fn on_pins(
     {
         free = other;
     }
-    notices.extend(check_pins(pins, &free)?);
-    Ok(Framed { pose, centreline: Centreline::Given, pins, notices })
+    let pins_doubted = pins_are_doubtful(pins, &free)?;
+    Ok(Framed { pose, centreline: Centreline::Given, pins, pins_doubted, notices })
 }
 
 fn on_the_table(places: &[Point], pins: Pins, posing: &Posing) -> Result<Framed, TraceError> {
@@ -95,7 +97,7 @@ fn on_the_table(places: &[Point], pins: Pins, posing: &Posing) -> Result<Framed,
             return Err(TraceError::TableUpsideDown);
         }
     }
-    Ok(Framed { pose, centreline: Centreline::Given, pins, notices: Vec::new() })
+    Ok(Framed { pose, centreline: Centreline::Given, pins, pins_doubted: false, notices: Vec::new() })
 }
 
 fn by_symmetry(
@@ -104,18 +106,23 @@ fn by_symmetry(
     pins: Pins,
     posing: &Posing,
 ) -> Result<Framed, TraceError> {
-    let (mut pose, _) = pose_of(posing, places).ok_or(TraceError::OnALine)?;
-    if names_in(points, &pose).neck_up == Some(false) {
-        (pose, _) = posing.improved(pose.upside_down(), Open::Everything, &NEAR);
+    let (mut pose, misfit) = pose_of(posing, places).ok_or(TraceError::OnALine)?;
+    let mut notices = vec![Notice::CentrelineEstimated];
+    let (turned, turned_misfit) = posing.improved(pose.upside_down(), Open::Everything, &NEAR);
+    match names_in(points, &pose).neck_up {
+        Some(true) => {}
+        Some(false) => pose = turned,
+        None if misfit > CLEARLY_BETTER * turned_misfit => notices.push(Notice::NeckEndUnclear),
+        None => {}
     }
-    let mut notices = check_pins(pins, &pose)?;
-    notices.push(Notice::CentrelineEstimated);
-    Ok(Framed { pose, centreline: Centreline::Estimated, pins, notices })
+    let pins_doubted = pins_are_doubtful(pins, &pose)?;
+    Ok(Framed { pose, centreline: Centreline::Estimated, pins, pins_doubted, notices })
 }
 
-/// Compares the pins with the centreline and the length of the outline as the points have it.
-fn check_pins(pins: Pins, free: &Pose) -> Result<Vec<Notice>, TraceError> {
-    let mut notices = Vec::new();
+/// Compares the pins with the centreline and the length of the outline as the points have it: refuses
+/// those that cannot be right, and says whether any may be wrong.
+fn pins_are_doubtful(pins: Pins, free: &Pose) -> Result<bool, TraceError> {
+    let mut doubtful = false;
     let unit = free.unit();
     for (pin, at, range) in [(Pin::Lower, pins.lower, LOWER_PIN), (Pin::Upper, pins.upper, UPPER_PIN)] {
         let Some(at) = at else { continue };
@@ -125,15 +132,12 @@ fn check_pins(pins: Pins, free: &Pose) -> Result<Vec<Notice>, TraceError> {
             let end = if pin == Pin::Lower { 0.0 } else { 1.0 };
             return Err(TraceError::PinFarFromEnd { pin, by: (share - end).abs() * free.up });
         }
-        let middle = -at.x;
-        if middle.abs() > PIN_REFUSED * unit {
-            return Err(TraceError::PinOffCentreline { pin, by: middle.abs() });
+        if at.x.abs() > PIN_REFUSED * unit {
+            return Err(TraceError::PinOffCentreline { pin, by: at.x.abs() });
         }
-        if middle.abs() > PIN_REMARKED * unit {
-            notices.push(Notice::PinBesideCentreline { pin, middle });
-        }
+        doubtful |= at.x.abs() > PIN_DOUBTED * unit;
     }
-    Ok(notices)
+    Ok(doubtful)
 }
 
 fn names_in(points: &[TracedPoint], pose: &Pose) -> Agreement {

@@ -72,7 +72,7 @@ impl Half {
 
     /// Draws the strips through the points' middle without following any single one.
     pub fn stiffen(&mut self, points: &[Followed], unit: f64) {
-        for _ in 0..3 {
+        for _ in 0..2 {
             self.give(points, JUDGING, unit);
         }
     }
@@ -99,6 +99,7 @@ impl Half {
             let by = |c: usize| (1.0 - f) * given[2 * k + c] + f * given[2 * k + 2 + c];
             *laid = *base + Vec2::new(by(0), by(1));
         }
+        self.settle_boxes();
     }
 
     /// What holds the strips to the recipe: the matrix of the energy of bending, stretching and straying.

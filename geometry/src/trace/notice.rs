@@ -12,6 +12,8 @@ pub enum Notice {
     CentrelineEstimated,
     /// No pins, and one side only: the centreline rests on the recipe's shape.
     OneSideOnly(Side),
+    /// No pins and no names, and the points fit nearly as well with the neck at either end.
+    NeckEndUnclear,
     /// The upper pin was given at the wide end; they were taken the other way round.
     PinsSwapped,
     /// A pin lies this far from the middle of the points: positive to its right.
@@ -46,6 +48,9 @@ impl fmt::Display for Notice {
                 f,
                 "Only the {} side was traced: the centreline was estimated from the shape of the recipe. Give two pins, or trace the other side too.",
                 name(*side)
+            ),
+            Notice::NeckEndUnclear => f.write_str(
+                "The points do not say clearly which end is the neck end. Give two pins or name the runs: the wrong end up, left and right are the wrong way round too.",
             ),
             Notice::PinsSwapped => f.write_str(
                 "The pins were given the other way round: pin-upper lies at the lower bout. They were taken as swapped; left and right are meant neck end up, so check the sides.",

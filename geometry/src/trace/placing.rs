@@ -6,6 +6,8 @@ use kurbo::{Point, Vec2};
 use std::f64::consts::FRAC_PI_2;
 
 /// Far points first, then near ones; mm at a violin's size.
+const ON_CENTRELINE: [f64; 5] = [30.0, 18.0, 10.0, 6.0, 6.0];
+/// Where the centreline is sought too, more slowly.
 const FROM_AFAR: [f64; 6] = [30.0, 20.0, 12.0, 8.0, 6.0, 6.0];
 const CLOSER: [f64; 4] = [6.0, 4.0, 4.0, 4.0];
 
@@ -20,7 +22,7 @@ pub(super) fn pose_on(
     let (low, high) = extent(heights.map(|p| frame.to_result(p).y));
     let up = (high - low).max(1.0);
     let start = Pose { frame, bottom: low, across: up, up };
-    posing.improved(start, Open::AlongCentreline, &FROM_AFAR)
+    posing.improved(start, Open::AlongCentreline, &ON_CENTRELINE)
 }
 
 /// The pose that the points alone suggest, neck end as it fits better. `None` for points on a line.

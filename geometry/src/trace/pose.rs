@@ -11,7 +11,7 @@ const ALIKE: f64 = 0.06;
 /// Standard deviation of a point about the outline as a whole, mm at a violin's size.
 const POINT_SD: f64 = 2.0;
 /// Points are thinned to so many: more say no more about the whole.
-const ENOUGH: usize = 90;
+const ENOUGH: usize = 60;
 
 /// A placing of the outline.
 #[derive(Debug, Clone, Copy)]

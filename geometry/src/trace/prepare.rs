@@ -10,7 +10,8 @@ use super::span::check_span;
 use super::strips::{ACROSS, Half, Place};
 use super::symmetry::{Through, centreline};
 use super::{
-    AsideReason, Frame, Notice, Pins, PlacedPoint, PreparedTrace, SetAside, Trace, TraceError, TracedPoint,
+    AsideReason, Frame, Notice, Pin, Pins, PlacedPoint, PreparedTrace, SetAside, Trace, TraceError,
+    TracedPoint,
 };
 use crate::outline::{Bout, Corner, Outline, Run, Side};
 use kurbo::Point;
@@ -28,6 +29,11 @@ const CORNER_NEAR: f64 = 25.0;
 const CORNER_FAR: f64 = 45.0;
 /// Within this of a corner, lines are less known than elsewhere; mm at a violin's size.
 const AT_CORNER: f64 = 15.0;
+/// A named point lies on another run if it is this near to that one and so far from its own, mm at a violin's size.
+const NEAR_OTHER: f64 = 10.0;
+const FAR_FROM_OWN: f64 = 20.0;
+/// A pin further than this from the middle of the points is remarked on, mm at a violin's size.
+const PIN_REMARKED: f64 = 3.0;
 /// A point further off its run than this is unlike the recipe, mm at a violin's size; so is the trace if one in five is.
 const UNLIKE: f64 = 4.0;
 
@@ -47,10 +53,13 @@ pub fn prepare(trace: &Trace, template: &Outline) -> Result<PreparedTrace, Trace
     let posing = Posing::new(&halves, &places);
     let framed = framed(&points, trace.pins, &posing)?;
 
-    let mut laid = Laid::over(&points, &halves, &framed.pose);
+    let halves = halves.map(|half| half.scaled(framed.pose.across, framed.pose.up, framed.pose.bottom));
+    check_runs(&points, &halves, &framed.pose)?;
+
+    let mut laid = Laid::over(&points, halves, &framed.pose);
     let off = laid.off_the_line();
     laid.without(&off);
-    let frame = result_frame(&laid, &framed.pose, framed.pins, framed.centreline, &points);
+    let frame = result_frame(&laid, &framed.pose, framed.pins, framed.centreline);
 
     let into = |p: Point| frame.to_result(framed.pose.frame.to_given(p));
     let placed: Vec<PlacedPoint> = (0..points.len())
@@ -68,6 +77,9 @@ pub fn prepare(trace: &Trace, template: &Outline) -> Result<PreparedTrace, Trace
     set_aside.sort_by_key(|aside| aside.index);
 
     let mut notices = framed.notices;
+    if framed.pins_doubted {
+        notices.extend(pins_beside_centreline(&laid, &framed.pose, framed.pins));
+    }
     notices.extend(laid.notices(&placed, framed.centreline, into));
     let pins = Pins {
         lower: framed.pins.lower.map(|at| frame.to_result(at)),
@@ -116,6 +128,36 @@ fn halves_of(template: &Outline) -> Option<[Half; 2]> {
     Some([left?, right?])
 }
 
+/// Refuses names of runs that lie where another run does: every line through their points would be wrong.
+fn check_runs(points: &[TracedPoint], halves: &[Half; 2], pose: &Pose) -> Result<(), TraceError> {
+    let (near, far) = (NEAR_OTHER * pose.unit(), FAR_FROM_OWN * pose.unit());
+    let mut named = [0; 6];
+    // For each run how many of its points lie on each other one.
+    let mut elsewhere = [[0; 6]; 6];
+    for point in points {
+        let Some(run) = point.run else { continue };
+        named[run.index()] += 1;
+        let at = pose.frame.to_result(point.at);
+        let side = if at.x < 0.0 { Side::Left } else { Side::Right };
+        let place = halves[side as usize].nearest(Point::new(at.x.abs(), at.y), None);
+        let lies = Run { bout: Bout::ALL[place.strip], side };
+        if lies != run && place.distance < near {
+            let own = Point::new(run.side.sign() * at.x, at.y);
+            if halves[run.side as usize].on_strip(own, strip_of(run.bout)).distance > far {
+                elsewhere[run.index()][lies.index()] += 1;
+            }
+        }
+    }
+    for (run, (count, elsewhere)) in Run::ALL.into_iter().zip(named.into_iter().zip(elsewhere)) {
+        for (lies, at) in Run::ALL.into_iter().zip(elsewhere) {
+            if at >= 3 && 2 * at > count {
+                return Err(TraceError::RunElsewhere { run, lies });
+            }
+        }
+    }
+    Ok(())
+}
+
 /// The outline laid over the points of both halves.
 struct Laid {
     unit: f64,
@@ -129,7 +171,7 @@ struct Laid {
 }
 
 impl Laid {
-    fn over(points: &[TracedPoint], halves: &[Half; 2], pose: &Pose) -> Laid {
+    fn over(points: &[TracedPoint], mut halves: [Half; 2], pose: &Pose) -> Laid {
         let mut followed = [Vec::new(), Vec::new()];
         let mut whose = [Vec::new(), Vec::new()];
         let mut homes = Vec::with_capacity(points.len());
@@ -148,7 +190,6 @@ impl Laid {
             }
         }
         let unit = pose.unit();
-        let mut halves = halves.each_ref().map(|half| half.scaled(pose.across, pose.up, pose.bottom));
         for (half, followed) in halves.iter_mut().zip(&followed) {
             half.follow(followed, unit);
         }
@@ -331,7 +372,7 @@ fn strip_of(bout: Bout) -> usize {
 }
 
 /// The frame of the result: origin at the lower pin, else where the line meets the centreline at the bottom.
-fn result_frame(laid: &Laid, pose: &Pose, pins: Pins, given: Centreline, points: &[TracedPoint]) -> Frame {
+fn result_frame(laid: &Laid, pose: &Pose, pins: Pins, given: Centreline) -> Frame {
     let mut frame = pose.frame;
     if given == Centreline::Estimated {
         let pin = pins.lower.or(pins.upper).map(|at| frame.to_result(at));
@@ -340,12 +381,25 @@ fn result_frame(laid: &Laid, pose: &Pose, pins: Pins, given: Centreline, points:
             frame = found;
         }
     }
-    let _ = points;
     let origin = match pins.lower {
         Some(at) => at,
         None => frame.to_given(Point::new(0.0, bottom(laid, pose, frame))),
     };
     Frame { origin, ..frame }
+}
+
+/// The pins that do not lie in the middle of the points, judged by the halves' symmetry.
+fn pins_beside_centreline(laid: &Laid, pose: &Pose, pins: Pins) -> Vec<Notice> {
+    let Some(frame) = centreline(pose.frame, &laid.halves, &laid.followed, Through::Anywhere, laid.unit)
+    else {
+        return Vec::new();
+    };
+    [(Pin::Lower, pins.lower), (Pin::Upper, pins.upper)]
+        .into_iter()
+        .filter_map(|(pin, at)| Some((pin, -frame.to_result(at?).x)))
+        .filter(|(_, middle)| middle.abs() > PIN_REMARKED * laid.unit)
+        .map(|(pin, middle)| Notice::PinBesideCentreline { pin, middle })
+        .collect()
 }
 
 /// The height in `frame` at which the line crosses the centreline at the bottom, mean of what the two halves say.

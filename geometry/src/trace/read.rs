@@ -38,13 +38,13 @@ pub fn read(text: &str) -> Result<Trace, TraceError> {
     let lines = meaningful_lines(text);
     let Some(first) = lines.first() else { return Err(TraceError::NoPoints) };
     let separator = separator_of(first.text);
-    let mut rows = split(&lines, separator).into_iter();
+    let mut rows = split(&lines, separator);
     let Some(head) = rows.next() else { return Err(TraceError::NoPoints) };
     let mut found = Found { trace: Trace::default(), pin_lines: [0; 2] };
     let columns = match header(&head)? {
-        Some(columns) => columns,
+        Some(columns) => Columns::of(&columns),
         None => {
-            let columns = headerless(&head)?;
+            let columns = Columns::of(&headerless(&head)?);
             found.take(&head, &columns, separator)?;
             columns
         }
@@ -134,7 +134,8 @@ struct Row<'a> {
     fields: Vec<String>,
 }
 
-fn split<'a>(lines: &[Line<'a>], separator: Separator) -> Vec<Row<'a>> {
+/// Line by line: a text that is refused at its first line must not have been taken apart to its last.
+fn split<'a>(lines: &'a [Line<'a>], separator: Separator) -> impl Iterator<Item = Row<'a>> {
     let spaces_to_tab = |text: &str| text.split_whitespace().collect::<Vec<_>>().join("\t");
     let joined = lines.iter().fold(String::new(), |mut all, line| {
         match separator {
@@ -149,26 +150,23 @@ fn split<'a>(lines: &[Line<'a>], separator: Separator) -> Vec<Row<'a>> {
         Separator::Semicolon => b';',
         Separator::Comma => b',',
     };
-    let mut reader = csv::ReaderBuilder::new()
+    let reader = csv::ReaderBuilder::new()
         .has_headers(false)
         .flexible(true)
         .delimiter(delimiter)
         .trim(csv::Trim::All)
-        .from_reader(joined.as_bytes());
+        .from_reader(std::io::Cursor::new(joined));
     // Blank lines and comments are gone, so the reader's line count is the place in `lines`, whatever it skips.
-    reader
-        .records()
-        .filter_map(|record| {
-            let record = record.ok()?;
-            let at = record.position()?.line();
-            let line = lines.get(usize::try_from(at).ok()?.checked_sub(1)?)?;
-            let mut fields: Vec<String> = record.iter().map(|f| f.trim().to_owned()).collect();
-            while fields.len() > 1 && fields.last().is_some_and(String::is_empty) {
-                fields.pop();
-            }
-            Some(Row { line: line.number, text: line.text, fields })
-        })
-        .collect()
+    reader.into_records().filter_map(|record| {
+        let record = record.ok()?;
+        let at = record.position()?.line();
+        let line = lines.get(usize::try_from(at).ok()?.checked_sub(1)?)?;
+        let mut fields: Vec<String> = record.iter().map(|f| f.trim().to_owned()).collect();
+        while fields.len() > 1 && fields.last().is_some_and(String::is_empty) {
+            fields.pop();
+        }
+        Some(Row { line: line.number, text: line.text, fields })
+    })
 }
 
 /// What a column holds.
@@ -181,6 +179,30 @@ enum Column {
     Right,
     /// The maker's own remarks or numbering; not read.
     Note,
+}
+
+/// Which column holds what. Looked up once, since a header may be as long as the file.
+struct Columns {
+    count: usize,
+    run: Option<usize>,
+    x: Option<usize>,
+    y: Option<usize>,
+    left: Option<usize>,
+    right: Option<usize>,
+}
+
+impl Columns {
+    fn of(columns: &[Column]) -> Self {
+        let at = |column| columns.iter().position(|c| *c == column);
+        Columns {
+            count: columns.len(),
+            run: at(Column::Run),
+            x: at(Column::X),
+            y: at(Column::Y),
+            left: at(Column::Left),
+            right: at(Column::Right),
+        }
+    }
 }
 
 const LEFT: &str = "distance to the left";
@@ -283,23 +305,21 @@ struct Found {
 }
 
 impl Found {
-    fn take(&mut self, row: &Row<'_>, columns: &[Column], separator: Separator) -> Result<(), TraceError> {
+    fn take(&mut self, row: &Row<'_>, columns: &Columns, separator: Separator) -> Result<(), TraceError> {
         if row.fields.iter().all(String::is_empty) {
             return Ok(());
         }
-        if row.fields.len() > columns.len() || separated_otherwise(row, separator) {
-            return Err(wrong_fields(row, columns.len(), separator));
+        if row.fields.len() > columns.count || separated_otherwise(row, separator) {
+            return Err(wrong_fields(row, columns.count, separator));
         }
-        let field = |column| {
-            let at = columns.iter().position(|c| *c == column)?;
-            row.fields.get(at).map(String::as_str).filter(|f| !f.is_empty())
-        };
-        if columns.contains(&Column::X) {
-            let name = field(Column::Run).map_or(Ok(None), Name::of);
+        let field =
+            |column: Option<usize>| row.fields.get(column?).map(String::as_str).filter(|f| !f.is_empty());
+        if columns.x.is_some() {
+            let name = field(columns.run).map_or(Ok(None), Name::of);
             let name = name.map_err(|unknown| TraceError::UnknownRun { line: row.line, unknown })?;
             let at = Point::new(
-                number(field(Column::X), row.line, "x")?,
-                number(field(Column::Y), row.line, "y")?,
+                number(field(columns.x), row.line, "x")?,
+                number(field(columns.y), row.line, "y")?,
             );
             match name {
                 Some(Name::Pin(pin)) => return self.pin(pin, at, row.line),
@@ -308,14 +328,14 @@ impl Found {
                 None => self.point(at, None, None, row.line)?,
             }
         } else {
-            let offsets = [(Side::Left, Column::Left, LEFT), (Side::Right, Column::Right, RIGHT)];
+            let offsets = [(Side::Left, columns.left, LEFT), (Side::Right, columns.right, RIGHT)];
             let given: Vec<_> =
                 offsets.into_iter().filter_map(|(side, c, name)| Some((side, field(c)?, name))).collect();
             // A row of a table drawn up beforehand and not filled in.
             if given.is_empty() {
                 return Ok(());
             }
-            let y = number(field(Column::Y), row.line, "y")?;
+            let y = number(field(columns.y), row.line, "y")?;
             for (side, text, name) in given {
                 let out = number(Some(text), row.line, name)?;
                 if out < 0.0 {

@@ -2,7 +2,7 @@
 
 use crate::arc::direction;
 use crate::outline::{Bout, Outline, Run, Side};
-use kurbo::{Point, Vec2};
+use kurbo::{Point, Rect, Vec2};
 use std::ops::Range;
 
 /// Samples along an outline per body length. At a violin's size they are some 3 mm apart, and the chord over
@@ -38,6 +38,8 @@ pub(super) struct Half {
     pub corner: [usize; 4],
     /// Samples at the centreline, bottom and top.
     pub centreline: [usize; 2],
+    /// Around each strip as it lies.
+    boxes: [Rect; 3],
 }
 
 #[derive(Debug, Clone, Copy)]
@@ -90,6 +92,7 @@ impl Half {
             first: [0; 4],
             corner: [0; 4],
             centreline: [0; 2],
+            boxes: [Rect::ZERO; 3],
         };
         let opposite = if side == Side::Left { Side::Right } else { Side::Left };
         for (strip, bout) in Bout::ALL.into_iter().enumerate() {
@@ -105,6 +108,7 @@ impl Half {
             half.add_strip(strip, &run, &across);
         }
         half.laid.clone_from(&half.base);
+        half.settle_boxes();
         Some(half)
     }
 
@@ -160,6 +164,7 @@ impl Half {
             step.length *= 0.5 * (across + up);
         }
         half.laid.clone_from(&half.base);
+        half.settle_boxes();
         half
     }
 
@@ -170,14 +175,43 @@ impl Half {
 
     /// The nearest place on the half, or on one of its strips.
     pub fn nearest(&self, at: Point, strip: Option<usize>) -> Place {
-        let strips = strip.map_or(0..3, |s| s..s + 1);
-        let mut best = self.on_strip(at, strips.start);
-        for strip in strips.skip(1) {
-            if let Some(place) = self.on_strip_within(at, strip, best.distance) {
+        if let Some(strip) = strip {
+            return self.on_strip(at, strip);
+        }
+        // Most points are far from the box of all strips but their own.
+        let away = self.boxes.map(|b| {
+            let nearest = Point::new(at.x.clamp(b.x0, b.x1), at.y.clamp(b.y0, b.y1));
+            at.distance(nearest)
+        });
+        let first = if away[0] <= away[1] && away[0] <= away[2] {
+            0
+        } else if away[1] <= away[2] {
+            1
+        } else {
+            2
+        };
+        let mut best = self.on_strip(at, first);
+        for strip in (0..3).filter(|s| *s != first) {
+            if away[strip] < best.distance
+                && let Some(place) = self.on_strip_within(at, strip, best.distance)
+            {
                 best = place;
             }
         }
         best
+    }
+
+    /// To be called whenever the strips have been laid anew.
+    pub fn settle_boxes(&mut self) {
+        for strip in 0..3 {
+            let around = Rect::new(f64::INFINITY, f64::INFINITY, f64::NEG_INFINITY, f64::NEG_INFINITY);
+            self.boxes[strip] = self.laid[self.strip(strip)].iter().fold(around, |b, p| Rect {
+                x0: b.x0.min(p.x),
+                y0: b.y0.min(p.y),
+                x1: b.x1.max(p.x),
+                y1: b.y1.max(p.y),
+            });
+        }
     }
 
     pub fn on_strip(&self, at: Point, strip: usize) -> Place {
@@ -195,7 +229,7 @@ impl Half {
     /// The nearest place on a strip if it is nearer than `within`.
     fn on_strip_within(&self, at: Point, strip: usize, within: f64) -> Option<Place> {
         let samples = self.strip(strip);
-        let (rough, near) = self.nearest_sample(at, samples.clone().step_by(COARSE))?;
+        let (rough, near) = self.nearest_sample(at, samples.clone(), COARSE)?;
         let beside = if near + 1 < samples.end { near + 1 } else { near - 1 };
         // No sample between two coarse ones is nearer by more than the way to it.
         let way = COARSE as f64 * self.laid[near].distance(self.laid[beside]);
@@ -203,7 +237,7 @@ impl Half {
             return None;
         }
         let around = near.saturating_sub(COARSE).max(samples.start)..(near + COARSE + 1).min(samples.end);
-        let (_, near) = self.nearest_sample(at, around)?;
+        let (_, near) = self.nearest_sample(at, around, 1)?;
         let mut best: Option<(f64, usize, f64)> = None;
         for sample in [near.saturating_sub(1).max(samples.start), near.min(samples.end - 2)] {
             let (from, along) = (self.laid[sample], self.laid[sample + 1] - self.laid[sample]);
@@ -222,14 +256,14 @@ impl Half {
         Some(Place { strip, sample, t, normal, off, distance })
     }
 
-    fn nearest_sample(&self, at: Point, samples: impl Iterator<Item = usize>) -> Option<(f64, usize)> {
+    fn nearest_sample(&self, at: Point, samples: Range<usize>, every: usize) -> Option<(f64, usize)> {
         let mut best = None;
         let mut least = f64::INFINITY;
-        for k in samples {
-            let d = self.laid[k].distance_squared(at);
+        for (k, p) in self.laid.get(samples.clone())?.iter().enumerate().step_by(every) {
+            let d = p.distance_squared(at);
             if d < least {
                 least = d;
-                best = Some((d, k));
+                best = Some((d, samples.start + k));
             }
         }
         best
@@ -305,7 +339,8 @@ fn outward(along: Vec2) -> Vec2 {
 /// A run, bottom to top with x outward, at a height of 1.
 fn sampled(outline: &Outline, run: Run, bottom: f64, height: f64) -> Option<Vec<Point>> {
     let chain = outline.run(run);
-    if chain.length() > 20.0 * height || chain.pieces.len() > 200 {
+    let length = chain.length();
+    if !length.is_finite() || length > 20.0 * height || chain.pieces.len() > 200 {
         return None;
     }
     let sign = run.side.sign();
