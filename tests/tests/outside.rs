@@ -1,0 +1,17 @@
+//! Checks against what the project did not make: published figures, theorems, open standards, and general-purpose
+//! libraries that compute or read the same thing in another way. Each names its source.
+
+#[path = "outside/area_and_offset.rs"]
+mod area_and_offset;
+#[path = "outside/chance.rs"]
+mod chance;
+#[path = "outside/circle_fit.rs"]
+mod circle_fit;
+#[path = "outside/drawing.rs"]
+mod drawing;
+#[path = "outside/edges.rs"]
+mod edges;
+#[path = "outside/tangency.rs"]
+mod tangency;
+#[path = "outside/widths.rs"]
+mod widths;
