@@ -5,11 +5,14 @@
 //! Bad input: exit 2 and one line on stderr.
 
 use ribline_geometry::outline::Bout;
+use ribline_geometry::recipe::json::LARGEST_FILE;
 use ribline_geometry::recipe::{Recipe, built_in};
 use ribline_geometry::reconcile::report::{Judged, Reconciled};
 use ribline_geometry::reconcile::{Finish, Overhang, Traced, Wish, reconcile, suiting};
 use ribline_geometry::trace::{self, Trace};
 use serde_json::{Value, json};
+use std::fs::File;
+use std::io::Read;
 use std::process::ExitCode;
 use std::time::Instant;
 
@@ -102,17 +105,25 @@ fn suiting_plate(trace: &Trace, request: &Request) -> Recipe {
         .unwrap_or_else(built_in::violin)
 }
 
+/// A file's bytes, at most one more than `most`: enough for the reader to see that there are too many.
+fn read_up_to(path: &str, most: usize) -> Result<Vec<u8>, String> {
+    let mut bytes = Vec::new();
+    File::open(path)
+        .and_then(|file| file.take(most as u64 + 1).read_to_end(&mut bytes))
+        .map_err(|e| format!("cannot open {path}: {e}; check the name of the file"))?;
+    Ok(bytes)
+}
+
 fn run(arguments: impl Iterator<Item = String>) -> Result<Value, String> {
     let request = request(arguments)?;
     let started = Instant::now();
-    let bytes = std::fs::read(&request.trace)
-        .map_err(|e| format!("cannot open {}: {e}; check the name of the file", request.trace))?;
+    // A text in UTF-16 has at least half as many bytes when it is read.
+    let bytes = read_up_to(&request.trace, 2 * trace::TEXT_LIMIT + 2)?;
     let trace = trace::read(&trace::text_of(&bytes)).map_err(|e| format!("{}: {e}", request.trace))?;
     let recipe = match &request.recipe {
         Some(path) => {
-            let text = std::fs::read_to_string(path)
-                .map_err(|e| format!("cannot open {path}: {e}; check the name of the file"))?;
-            Recipe::from_json(&text).map_err(|e| format!("{path}: {e}"))?
+            let bytes = read_up_to(path, LARGEST_FILE)?;
+            Recipe::from_json(&String::from_utf8_lossy(&bytes)).map_err(|e| format!("{path}: {e}"))?
         }
         None => suiting_plate(&trace, &request),
     };
@@ -210,7 +221,9 @@ fn report(trace: &Trace, recipe: &Recipe, wish: &Wish, result: &Reconciled, elap
 }
 
 fn main() -> ExitCode {
-    match run(std::env::args().skip(1)) {
+    // A name that is no text is as good as one that is misspelt.
+    let arguments = std::env::args_os().skip(1).map(|a| a.to_string_lossy().into_owned());
+    match run(arguments) {
         Ok(report) => {
             println!("{report:#}");
             ExitCode::SUCCESS

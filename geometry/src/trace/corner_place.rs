@@ -43,6 +43,8 @@ impl Half {
             return;
         }
         if near.len() > ENOUGH {
+            // The same ones in whatever order they were taken.
+            near.sort_by(|a, b| a.at.distance_squared(at).total_cmp(&b.at.distance_squared(at)));
             near = (0..ENOUGH).map(|k| near[k * near.len() / ENOUGH]).collect();
         }
         let share = |p: Point| (-p.distance_squared(at) / (LETTING_UP * unit).powi(2)).exp();

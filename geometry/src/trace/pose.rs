@@ -70,12 +70,7 @@ impl Posing {
                 }));
             }
         }
-        let points = if points.len() > ENOUGH {
-            (0..ENOUGH).map(|k| points[k * points.len() / ENOUGH]).collect()
-        } else {
-            points.to_vec()
-        };
-        Posing { outline, points }
+        Posing { outline, points: thinned(points, ENOUGH) }
     }
 
     /// Improves a pose by iterated closest points, first minding far points too, then near ones only (`reach`, mm at
@@ -159,6 +154,19 @@ impl Posing {
         let finite = [better.across, better.up, better.bottom, better.frame.origin.x, better.frame.origin.y];
         (finite.iter().all(|v| v.is_finite()) && better.across > 1e-3 && better.up > 1e-3).then_some(better)
     }
+}
+
+/// Some of the points, evenly by their distance from the middle of all: the same ones in whatever order the points were
+/// taken and however the ribs lay.
+fn thinned(points: &[Point], enough: usize) -> Vec<Point> {
+    if points.len() <= enough {
+        return points.to_vec();
+    }
+    let sum = points.iter().fold(Vec2::ZERO, |sum, p| sum + p.to_vec2());
+    let middle = (sum / points.len() as f64).to_point();
+    let mut points = points.to_vec();
+    points.sort_by(|a, b| a.distance_squared(middle).total_cmp(&b.distance_squared(middle)));
+    (0..enough).map(|k| points[k * points.len() / enough]).collect()
 }
 
 fn nearest(placed: &[Point], p: Point) -> (usize, Vec2) {
