@@ -58,6 +58,7 @@ pub fn start() {
         provide_context(showing);
         provide_context(Results::of(store));
         kept::keep(store, showing);
+        showing.keep_step_in_address();
         view! { <Page /> }
     });
 }

@@ -1,4 +1,5 @@
 use crate::bench::Bench;
+use crate::controls::When;
 use crate::drawing::Drawing;
 use crate::edge::EdgeStep;
 use crate::results::use_results;
@@ -45,11 +46,11 @@ pub fn Page() -> impl IntoView {
             data-test=move || format!("step-panel-{}", showing.step.get().key())
         >
             <Notices />
-            {content}
+            {move || content()}
         </main>
-        <Show when=move || over.get()>
+        <When holds=move || over.get()>
             <div class="let-fall" aria-hidden="true"><p>{words().storage.let_fall}</p></div>
-        </Show>
+        </When>
     }
 }
 
@@ -59,7 +60,10 @@ fn Notices() -> impl IntoView {
     let showing = use_showing();
     let results = use_results();
     let refusal = Memo::new(move |_| results.refusal());
-    let recipe_refusal = Memo::new(move |_| results.construction.with(|c| c.as_ref().err().cloned()));
+    // Where the recipe is at fault, its own step says so at the place.
+    let said_there = Memo::new(move |_| {
+        showing.step.get() == Step::SetOut && results.construction.with(|construction| construction.is_err())
+    });
     let refused = move || {
         refusal.get().map(|why| {
             let kept = results.shown.with(Option::is_some);
@@ -69,25 +73,28 @@ fn Notices() -> impl IntoView {
     let words = &words().storage;
     view! {
         <div class="notices">
-            <Show when=move || showing.file_trouble.with(Option::is_some)>
+            <When holds=move || showing.file_trouble.with(Option::is_some)>
                 <div class="notice" role="alert" data-test="error-file">
                     <p>{move || showing.file_trouble.get()}</p>
                     <button type="button" class="slight" on:click=move |_| showing.file_trouble.set(None)>
                         {words.understood}
                     </button>
                 </div>
-            </Show>
-            <Show when=move || refusal.with(Option::is_some) && recipe_refusal.with(Option::is_none)>
+            </When>
+            <When holds=move || refusal.with(Option::is_some) && !said_there.get()>
                 <div class="notice" role="alert" data-test="error-reconcile">
-                    <p>{refused}</p>
+                    <p>{move || refused()}</p>
                 </div>
-            </Show>
-            <Show when=move || showing.keeping_trouble.with(Option::is_some)>
+            </When>
+            <When holds=move || showing.keeping_trouble.with(Option::is_some)>
                 <div class="notice" role="alert" data-test="error-keeping">
                     <p>{move || showing.keeping_trouble.get()}</p>
+                    <button type="button" class="slight" on:click=move |_| showing.keeping_trouble.set(None)>
+                        {words.understood}
+                    </button>
                 </div>
-            </Show>
-            <Show when=move || showing.damaged.with(Option::is_some)>
+            </When>
+            <When holds=move || showing.damaged.with(Option::is_some)>
                 <div class="notice" role="alert" data-test="error-damaged">
                     <p>{words.damaged}</p>
                     <span class="actions">
@@ -116,7 +123,7 @@ fn Notices() -> impl IntoView {
                         </button>
                     </span>
                 </div>
-            </Show>
+            </When>
         </div>
     }
 }

@@ -17,6 +17,10 @@ pub enum Step {
 impl Step {
     pub const ALL: [Step; 4] = [Step::SetOut, Step::Ribs, Step::Edge, Step::Bench];
 
+    pub fn from_key(key: &str) -> Option<Step> {
+        Step::ALL.into_iter().find(|step| step.key() == key)
+    }
+
     pub fn key(self) -> &'static str {
         match self {
             Step::SetOut => "set-out",
@@ -94,6 +98,32 @@ impl Showing {
             keeping_trouble: RwSignal::new(None),
             damaged: RwSignal::new(None),
         }
+    }
+
+    /// Keeps the step in the page's address, so that a reload opens it again and the browser's own way back goes
+    /// from step to step.
+    pub fn keep_step_in_address(self) {
+        let in_address = || {
+            let hash = window().location().hash().ok()?;
+            Step::from_key(hash.trim_start_matches('#'))
+        };
+        if let Some(step) = in_address() {
+            self.step.set(step);
+        }
+        Effect::new(move |before: Option<Step>| {
+            let step = self.step.get();
+            if before.is_some() && in_address() != Some(step) {
+                // Refused only for a page without an address of its own; then the step simply isn't kept.
+                let _ = window().location().set_hash(step.key());
+            }
+            step
+        });
+        let _ = window_event_listener(leptos::ev::hashchange, move |_| {
+            let step = in_address().unwrap_or(Step::Edge);
+            if self.step.get_untracked() != step {
+                self.step.set(step);
+            }
+        });
     }
 
     pub fn layer(self, layer: Layer) -> RwSignal<bool> {

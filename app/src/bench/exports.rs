@@ -1,3 +1,4 @@
+use crate::controls::When;
 use crate::results::{Outcome, use_results};
 use crate::storage::files::{file_name, save};
 use crate::store::use_store;
@@ -66,9 +67,9 @@ pub fn Exports() -> impl IntoView {
                     <span class="note">{words.print_note}</span>
                 </li>
             </ul>
-            <Show when=move || !ready.get()>
+            <When holds=move || !ready.get()>
                 <p class="note">{words.nothing_to_export}</p>
-            </Show>
+            </When>
         </section>
     }
 }

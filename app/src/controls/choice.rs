@@ -1,33 +1,37 @@
 use leptos::prelude::*;
 
-/// One of a few, all in view.
+/// The place of one of several, as [`Choice`] tells them.
+pub fn place_of<T: PartialEq>(all: &[T], one: T) -> Option<usize> {
+    all.iter().position(|other| *other == one)
+}
+
+/// One of a few, all in view. Options are told by their place: one compiled form serves every kind of choice.
 #[component]
-pub fn Choice<T>(
+pub fn Choice(
     legend: &'static str,
     /// Its name for tests; each option's is this and the option's own key.
     test: &'static str,
-    /// Value, key and label of each.
-    options: Vec<(T, &'static str, &'static str)>,
-    #[prop(into)] value: Signal<T>,
-    #[prop(into)] on_change: Callback<T>,
+    /// Key and label of each.
+    options: Vec<(&'static str, &'static str)>,
+    /// The place of the present one.
+    chosen: Signal<Option<usize>>,
+    on_change: Callback<usize>,
     /// A line on what the present choice means.
     #[prop(optional)]
     meaning: Option<Signal<&'static str>>,
-) -> impl IntoView
-where
-    T: Copy + PartialEq + Send + Sync + 'static,
-{
+) -> impl IntoView {
     let radios = options
         .into_iter()
-        .map(|(option, key, label)| {
+        .enumerate()
+        .map(|(place, (key, label))| {
             view! {
                 <label class="option">
                     <input
                         type="radio"
                         name=test
                         data-test=format!("{test}-{key}")
-                        prop:checked=move || value.get() == option
-                        on:change=move |_| on_change.run(option)
+                        prop:checked=move || chosen.get() == Some(place)
+                        on:change=move |_| on_change.run(place)
                     />
                     <span>{label}</span>
                 </label>

@@ -61,7 +61,7 @@ pub fn NumberField(
                     type="text"
                     inputmode="decimal"
                     autocomplete="off"
-                    prop:value=shown
+                    prop:value=move || shown()
                     aria-invalid=move || trouble().is_some().to_string()
                     aria-describedby=described_by
                     on:input=move |event| take(event_target_value(&event))
@@ -74,7 +74,7 @@ pub fn NumberField(
                 />
                 <span class="unit" class:unseen=unit_hidden>{unit}</span>
             </span>
-            <p class="trouble" id=error_id.clone() data-test=error_id aria-live="polite">{trouble}</p>
+            <p class="trouble" id=error_id.clone() data-test=error_id aria-live="polite">{move || trouble()}</p>
         </div>
     }
 }

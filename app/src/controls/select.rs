@@ -24,7 +24,7 @@ pub fn Select(
             .enumerate()
             .map(|(place, name)| {
                 view! {
-                    <option value=place.to_string() selected=move || chosen.get() == Some(place)>
+                    <option value=place.to_string() prop:selected=move || chosen.get() == Some(place)>
                         {name}
                     </option>
                 }
@@ -43,7 +43,7 @@ pub fn Select(
                     }
                 }
             >
-                {entries}
+                {move || entries()}
             </select>
         </div>
     }

@@ -52,9 +52,7 @@ pub fn Arcs() -> impl IntoView {
         }
     };
     view! {
-        <Show when=move || centres_shown.get()>
-            <path class="centres" d=centres aria-hidden="true" />
-        </Show>
+        <path class="centres" class:hidden=move || !centres_shown.get() d=centres aria-hidden="true" />
         <g role="group" aria-label=words().drawing.arcs on:keydown=step_along>
             <For each=move || names.get() key=|name| *name let:name>
                 <OneArc name stop />
@@ -118,20 +116,16 @@ fn OneArc(name: ArcName, stop: Memo<Option<ArcName>>) -> impl IntoView {
             data-piece=(name.piece + 1).to_string()
             tabindex=move || if stop.get() == Some(name) { "0" } else { "-1" }
             role="button"
-            aria-label=label
+            aria-label=move || label()
             on:pointerenter=move |_| showing.hover(thing)
             on:pointerleave=move |_| showing.leave(thing)
             on:focus=move |_| showing.pick(Some(thing))
         >
             <path class="grasp" d=line />
-            <Show when=move || centres.get() || pointed.get()>
-                <path class="grasp centre" d=centre />
-            </Show>
+            <path class="grasp centre" class:hidden=move || !(centres.get() || pointed.get()) d=centre />
             <path class="line" d=line />
-            <Show when=move || pointed.get()>
-                <path class="reach" d=reach />
-                <path class="compass-point" d=centre />
-            </Show>
+            <path class="reach" d=move || if pointed.get() { reach() } else { String::new() } />
+            <path class="compass-point" class:hidden=move || !pointed.get() d=centre />
         </g>
     }
 }

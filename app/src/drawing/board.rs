@@ -9,6 +9,7 @@ use super::recipe_drawing::RecipeDrawing;
 use super::rib_line::{Centreline, RibLine};
 use super::sides::SideNames;
 use super::view::View;
+use crate::controls::When;
 use crate::showing::{Step, use_showing};
 use crate::words::words;
 use kurbo::{Size, Vec2};
@@ -52,13 +53,14 @@ pub fn Board(view: View, hand: Hand) -> impl IntoView {
         format!("0 0 {:.0} {:.0}", size.width, size.height)
     };
     let recipe = view.recipe_drawn;
+    let plate = Signal::derive(move || !recipe.get());
     let step = use_showing().step;
     view! {
         <svg
             node_ref=hand.svg
             class="board"
             data-test="drawing"
-            viewBox=view_box
+            viewBox=move || view_box()
             tabindex="0"
             role="group"
             aria-label=words().drawing.title
@@ -75,12 +77,13 @@ pub fn Board(view: View, hand: Hand) -> impl IntoView {
             <RibbonPatterns />
             <Grid />
             <g class="result" transform=move || view.result_transform()>
-                <Show when=move || !recipe.get() fallback=move || view! {
+                <When holds=recipe>
                     <RecipeDrawing />
-                    <Show when=move || step.get() != Step::SetOut>
-                        <RawPoints />
-                    </Show>
-                }>
+                </When>
+                <When holds=Signal::derive(move || recipe.get() && step.get() != Step::SetOut)>
+                    <RawPoints />
+                </When>
+                <When holds=plate>
                     <EdgeLine />
                     <Centreline />
                     <RibLine />
@@ -90,13 +93,13 @@ pub fn Board(view: View, hand: Hand) -> impl IntoView {
                     <TracedPoints />
                     <Pins />
                     <CornerGrips />
-                </Show>
+                </When>
             </g>
             <Scale />
-            <Show when=move || !recipe.get()>
+            <When holds=plate>
                 <RibbonFigures />
                 <SideNames />
-            </Show>
+            </When>
         </svg>
         <p id="drawing-keys" class="unseen">{words().drawing.keys}</p>
     }

@@ -38,9 +38,7 @@ pub fn EdgeLine() -> impl IntoView {
     view! {
         <path class="plate" d=edge />
         <path class="edge" data-test="edge-path" d=edge />
-        <Show when=move || inks.get()>
-            <path class="joints" d=ticks />
-        </Show>
+        <path class="joints" class:hidden=move || !inks.get() d=ticks />
     }
 }
 

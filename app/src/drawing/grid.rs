@@ -1,4 +1,5 @@
 use super::view::use_view;
+use crate::controls::When;
 use crate::showing::{Layer, use_showing};
 use kurbo::Point;
 use leptos::prelude::*;
@@ -34,15 +35,15 @@ pub fn Grid() -> impl IntoView {
     let scale = view.scale();
     let close = Memo::new(move |_| scale.get() >= MILLIMETRES_FROM);
     view! {
-        <Show when=move || shown.get()>
+        <When holds=move || shown.get()>
             <g class="grid" transform=move || view.board_transform() aria-hidden="true">
-                <Show when=move || close.get()>
+                <When holds=move || close.get()>
                     <path class="finest" d=move || lines(1, 10) />
-                </Show>
+                </When>
                 <path class="fine" d=move || lines(10, 50) />
                 <path class="strong" d=move || lines(50, 0) />
             </g>
-        </Show>
+        </When>
     }
 }
 
@@ -77,8 +78,8 @@ pub fn Scale() -> impl IntoView {
         upward.chain(across).collect_view()
     };
     view! {
-        <Show when=move || shown.get()>
-            <g class="scale" aria-hidden="true">{figures}</g>
-        </Show>
+        <When holds=move || shown.get()>
+            <g class="scale" aria-hidden="true">{move || figures()}</g>
+        </When>
     }
 }

@@ -3,6 +3,7 @@
 use super::hand::use_hand;
 use super::path::{cross, dot, line_to, move_to, slanting_cross};
 use super::view::use_view;
+use crate::controls::When;
 use crate::results::use_results;
 use crate::showing::{Layer, Thing, use_showing};
 use crate::store::{PinName, use_store};
@@ -54,7 +55,6 @@ fn Grip(
     let store = use_store();
     let hand = use_hand();
     let pointed = showing.is_pointed(thing);
-    let place = move || at.get().map(dot).unwrap_or_default();
     view! {
         <g
             class=format!("grip {class}")
@@ -77,10 +77,8 @@ fn Grip(
                 }
             }
         >
-            <path class="grasp" d=place />
-            <Show when=move || pointed.get()>
-                <path class="halo" d=place />
-            </Show>
+            <path class="grasp" d=move || at.get().map(dot) />
+            <path class="halo" d=move || pointed.get().then(|| at.get().map(dot)).flatten() />
             {children()}
         </g>
     }
@@ -169,10 +167,8 @@ fn TracedPoint(index: usize, stop: Memo<Option<usize>>) -> impl IntoView {
             at=at
             label=label
         >
-            <Show when=move || pointed.get()>
-                <path class="to-edge" d=to_edge />
-            </Show>
-            <path class=move || if left_out.get() { "left-out" } else { "taken" } d=mark />
+            <path class="to-edge" d=move || pointed.get().then(to_edge).flatten() />
+            <path class=move || if left_out.get() { "left-out" } else { "taken" } d=move || mark() />
         </Grip>
     }
 }
@@ -206,7 +202,7 @@ fn Pin(pin: PinName) -> impl IntoView {
         PinName::Upper => "pin-upper",
     };
     view! {
-        <Show when=move || at.get().is_some()>
+        <When holds=Signal::derive(move || at.get().is_some())>
             <Grip
                 thing=Thing::Pin(pin)
                 id=id.to_string()
@@ -219,9 +215,9 @@ fn Pin(pin: PinName) -> impl IntoView {
             >
                 <path class="pin-ring" d=move || at.get().map(dot) />
                 <path class="pin-hole" d=move || at.get().map(dot) />
-                <path class="pin-cross" d=mark />
+                <path class="pin-cross" d=move || mark() />
             </Grip>
-        </Show>
+        </When>
     }
 }
 
@@ -260,7 +256,7 @@ fn CornerGrip(corner: Corner) -> impl IntoView {
             at=at
             label=label
         >
-            <path class="cut" d=cut />
+            <path class="cut" d=move || cut() />
         </Grip>
     }
 }

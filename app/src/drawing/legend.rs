@@ -1,5 +1,6 @@
 use super::ribbon::{Grade, exaggeration};
 use super::view::use_view;
+use crate::controls::When;
 use crate::results::use_results;
 use crate::showing::{Layer, use_showing};
 use crate::words::words;
@@ -37,11 +38,11 @@ pub fn Legend() -> impl IntoView {
             .collect_view()
     };
     view! {
-        <Show when=move || ribbon.get() && !recipe_drawn.get()>
+        <When holds=move || ribbon.get() && !recipe_drawn.get()>
             <div class="legend">
                 <p>{move || (words().drawing.exaggerated)(times.get())}</p>
                 <ul>{swatches()}</ul>
             </div>
-        </Show>
+        </When>
     }
 }

@@ -1,6 +1,7 @@
 use super::labels::{Label, without_overlaps};
 use super::ribbon::{Grade, exaggeration, figures, ribbon_of, wanted_line};
 use super::view::use_view;
+use crate::controls::When;
 use crate::number::figure;
 use crate::results::use_results;
 use crate::showing::{Layer, use_showing};
@@ -132,8 +133,8 @@ pub fn RibbonFigures() -> impl IntoView {
             .collect_view()
     };
     view! {
-        <Show when=move || shown.get()>
-            <g class="figures" data-test="overhang-figures">{labels}</g>
-        </Show>
+        <When holds=move || shown.get()>
+            <g class="figures" data-test="overhang-figures">{move || labels()}</g>
+        </When>
     }
 }

@@ -35,7 +35,7 @@ pub fn Readout() -> impl IntoView {
             view! { <h2>{heading}</h2><dl>{rows}</dl> }.into_any()
         }
     };
-    view! { <div class="readout" data-test="readout">{body}</div> }
+    view! { <div class="readout" data-test="readout">{move || body()}</div> }
 }
 
 fn describe(shown: &Reconciled, thing: Thing) -> Option<(String, Vec<Line>)> {

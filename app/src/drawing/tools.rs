@@ -43,11 +43,11 @@ pub fn SheetTitle() -> impl IntoView {
     };
     view! {
         <header class="sheet-title">
-            <h1 data-test="sheet-title">{whole}</h1>
-            <p class="face" data-test="face">{below}</p>
+            <h1 data-test="sheet-title">{move || whole()}</h1>
+            <p class="face" data-test="face">{move || below()}</p>
             <p class="figures" data-test="body-length">
                 <span class="what">{words().drawing.body_length}" "</span>
-                {length}
+                {move || length()}
             </p>
         </header>
     }

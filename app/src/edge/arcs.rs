@@ -16,10 +16,14 @@ pub fn ArcTable() -> impl IntoView {
             .unwrap_or_default()
     });
     let words = &words().edge;
+    let origin = move || match results.with_shown(|shown| shown.pins.lower.is_some()) {
+        Some(false) => words.from_bottom,
+        _ => words.from_pin,
+    };
     view! {
         <section>
             <h2>{words.arcs}</h2>
-            <p class="note">{words.arcs_note}</p>
+            <p class="note">{move || origin()} " " {words.chance_note}</p>
             <div class="wide-table">
                 <table class="figures" data-test="arc-table">
                     <thead>
@@ -100,8 +104,8 @@ fn ArcRow(name: ArcName) -> impl IntoView {
             </th>
             <td class="number">{move || of(1, |arc| arc.arc.radius)}</td>
             <td class="number">{move || of(1, |arc| arc.radius_sd)}</td>
-            <td class="nowrap">{reading}</td>
-            <td class="number nowrap">{chance}</td>
+            <td class="nowrap">{move || reading()}</td>
+            <td class="number nowrap">{move || chance()}</td>
             <td class="number">{move || of(1, |arc| arc.arc.centre.y)}</td>
             <td class="number">{move || of(1, |arc| arc.arc.centre.x)}</td>
             <td class="number">{move || of(1, |arc| arc.arc.sweep.abs().to_degrees())}</td>

@@ -1,4 +1,4 @@
-use crate::controls::{NumberField, Select};
+use crate::controls::{NumberField, Select, When};
 use crate::number::{Within, figure};
 use crate::results::use_results;
 use crate::showing::{Thing, use_showing};
@@ -133,19 +133,7 @@ fn CutFields(corner: Corner) -> impl IntoView {
                     chosen=Signal::derive(move || Some(usize::from(!by_width.get())))
                     on_change=say_otherwise
                 />
-                <Show
-                    when=move || by_width.get()
-                    fallback=move || view! {
-                        <NumberField
-                            label=words.cut_beyond_field
-                            unit="mm"
-                            test=format!("beyond-{corner}")
-                            value=value
-                            within=BEYOND
-                            on_change=move |mm| store.change(Change::Cut(corner, CornerCut::Beyond(mm)))
-                        />
-                    }
-                >
+                <When holds=by_width>
                     <NumberField
                         label=words.cut_width_field
                         unit="mm"
@@ -154,7 +142,17 @@ fn CutFields(corner: Corner) -> impl IntoView {
                         within=WIDTH
                         on_change=move |mm| store.change(Change::Cut(corner, CornerCut::Width(mm)))
                     />
-                </Show>
+                </When>
+                <When holds=Signal::derive(move || !by_width.get())>
+                    <NumberField
+                        label=words.cut_beyond_field
+                        unit="mm"
+                        test=format!("beyond-{corner}")
+                        value=value
+                        within=BEYOND
+                        on_change=move |mm| store.change(Change::Cut(corner, CornerCut::Beyond(mm)))
+                    />
+                </When>
                 <NumberField
                     label=words.lean
                     unit="°"

@@ -1,8 +1,10 @@
-use crate::controls::Choice;
+use crate::controls::{Choice, place_of};
 use crate::store::{Change, use_store};
 use crate::words::words;
 use leptos::prelude::*;
 use ribline_geometry::reconcile::{Finish, Radii};
+
+const FINISHES: [Finish; 3] = [Finish::Ratio, Finish::Fitted, Finish::Recipe];
 
 /// How the arcs are finished, and whether both sides are struck with one setting.
 #[component]
@@ -22,12 +24,12 @@ pub fn FinishChoice() -> impl IntoView {
             legend=words.finish
             test="finish"
             options=vec![
-                (Finish::Ratio, "ratio", words.by_ratio),
-                (Finish::Fitted, "fitted", words.fitted),
-                (Finish::Recipe, "recipe", words.as_recipe),
+                ("ratio", words.by_ratio),
+                ("fitted", words.fitted),
+                ("recipe", words.as_recipe),
             ]
-            value=finish
-            on_change=move |finish| store.change(Change::Finish(finish))
+            chosen=Signal::derive(move || place_of(&FINISHES, finish.get()))
+            on_change=Callback::new(move |place: usize| store.change(Change::Finish(FINISHES[place])))
             meaning=Signal::derive(meaning)
         />
         <div class="toggles">

@@ -7,6 +7,7 @@ mod measures;
 mod overhang;
 mod report;
 
+use crate::controls::When;
 use crate::results::use_results;
 use crate::words::words;
 use arcs::ArcTable;
@@ -20,17 +21,20 @@ use report::Report;
 #[component]
 pub fn EdgeStep() -> impl IntoView {
     let results = use_results();
-    let any = Memo::new(move |_| results.shown.with(Option::is_some));
+    let any = Signal::derive(move || results.shown.with(Option::is_some));
     view! {
-        <Show when=move || any.get() fallback=|| view! { <p class="lead">{words().edge.nothing}</p> }>
+        <When holds=any>
             <Report />
-        </Show>
+        </When>
+        <When holds=Signal::derive(move || !any.get())>
+            <p class="lead">{words().edge.nothing}</p>
+        </When>
         <OverhangFields />
         <FinishChoice />
-        <Show when=move || any.get()>
+        <When holds=any>
             <CornerTable />
             <ArcTable />
             <MeasureTable />
-        </Show>
+        </When>
     }
 }

@@ -1,4 +1,4 @@
-use crate::controls::NumberField;
+use crate::controls::{NumberField, When};
 use crate::number::Within;
 use crate::store::{Change, use_store};
 use crate::words::words;
@@ -51,9 +51,9 @@ pub fn OverhangFields() -> impl IntoView {
                     on_change=move |mm| store.change(Change::Tolerance(mm))
                 />
             </div>
-            <Show when=move || traced.get() != Traced::Ribs>
+            <When holds=move || traced.get() != Traced::Ribs>
                 <p class="note">{words.overhang_not_used}</p>
-            </Show>
+            </When>
         </fieldset>
     }
 }

@@ -1,3 +1,4 @@
+use crate::controls::When;
 use crate::number::{entered, figure};
 use crate::results::use_results;
 use crate::showing::{Thing, use_showing};
@@ -35,7 +36,7 @@ pub fn Report() -> impl IntoView {
         <section class="report" data-test="report">
             <p class="summary" aria-live="polite">{sentence}</p>
             <p class="note figures">{closer}</p>
-            <Show when=move || !warnings.with(Vec::is_empty)>
+            <When holds=move || !warnings.with(Vec::is_empty)>
                 <h2>{words.look_at}</h2>
                 <ul class="warnings" data-test="warnings">
                     <For each=move || warnings.get() key=Clone::clone let((text, point))>
@@ -45,7 +46,7 @@ pub fn Report() -> impl IntoView {
                         </li>
                     </For>
                 </ul>
-            </Show>
+            </When>
         </section>
     }
 }

@@ -1,10 +1,14 @@
-use crate::controls::{Choice, NumberField};
+use crate::controls::{Choice, NumberField, When, place_of};
 use crate::number::Within;
 use crate::store::{Change, use_store};
 use crate::words::words;
 use leptos::prelude::*;
 use ribline_geometry::outline::{FaceUp, Plate, Side};
 use ribline_geometry::reconcile::Traced;
+
+const PLATES: [Plate; 2] = [Plate::Back, Plate::Front];
+const FACES: [FaceUp; 2] = [FaceUp::Inside, FaceUp::Outside];
+const TRACED: [Traced; 3] = [Traced::Ribs, Traced::Purfling, Traced::Edge];
 
 /// Edge to the middle of the purfling: from a line on the edge to further in than anyone lays it, in mm.
 const PURFLING: Within = Within::new(0.0, 15.0);
@@ -24,22 +28,19 @@ pub fn FaceAndPlate() -> impl IntoView {
             <Choice
                 legend=words.plate
                 test="plate"
-                options=vec![(Plate::Back, "back", words.back), (Plate::Front, "front", words.front)]
-                value=Signal::derive(move || face.get().plate)
-                on_change=move |plate| store.change(Change::Plate(plate))
+                options=vec![("back", words.back), ("front", words.front)]
+                chosen=Signal::derive(move || place_of(&PLATES, face.get().plate))
+                on_change=Callback::new(move |place: usize| store.change(Change::Plate(PLATES[place])))
             />
             <Choice
                 legend=words.face_up
                 test="face"
-                options=vec![
-                    (FaceUp::Inside, "inside", words.inside),
-                    (FaceUp::Outside, "outside", words.outside),
-                ]
-                value=Signal::derive(move || face.get().up)
-                on_change=move |up| store.change(Change::FaceUp(up))
+                options=vec![("inside", words.inside), ("outside", words.outside)]
+                chosen=Signal::derive(move || place_of(&FACES, face.get().up))
+                on_change=Callback::new(move |place: usize| store.change(Change::FaceUp(FACES[place])))
             />
         </div>
-        <p class="note" data-test="sides">{sides}</p>
+        <p class="note" data-test="sides">{move || sides()}</p>
     }
 }
 
@@ -59,15 +60,15 @@ pub fn WhatWasTraced() -> impl IntoView {
             legend=words.traced
             test="traced"
             options=vec![
-                (Traced::Ribs, "ribs", words.traced_ribs),
-                (Traced::Purfling, "purfling", words.traced_purfling),
-                (Traced::Edge, "edge", words.traced_edge),
+                ("ribs", words.traced_ribs),
+                ("purfling", words.traced_purfling),
+                ("edge", words.traced_edge),
             ]
-            value=traced
-            on_change=move |traced| store.change(Change::Traced(traced))
+            chosen=Signal::derive(move || place_of(&TRACED, traced.get()))
+            on_change=Callback::new(move |place: usize| store.change(Change::Traced(TRACED[place])))
             meaning=Signal::derive(meaning)
         />
-        <Show when=move || traced.get() == Traced::Purfling>
+        <When holds=move || traced.get() == Traced::Purfling>
             <NumberField
                 label=words.purfling_distance
                 unit="mm"
@@ -76,6 +77,6 @@ pub fn WhatWasTraced() -> impl IntoView {
                 within=PURFLING
                 on_change=move |mm| store.change(Change::PurflingDistance(mm))
             />
-        </Show>
+        </When>
     }
 }

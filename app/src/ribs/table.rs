@@ -1,6 +1,6 @@
 //! The traced points as a table to type into.
 
-use crate::controls::trouble_with;
+use crate::controls::{When, trouble_with};
 use crate::number::{NumberError, Within, entered, read_number};
 use crate::results::use_results;
 use crate::showing::{Thing, use_showing};
@@ -43,7 +43,7 @@ pub fn TraceTable() -> impl IntoView {
     view! {
         <section class="trace-table">
             <h2>{move || (words.points)(count.get())}</h2>
-            <ul class="counts" data-test="run-counts">{counts}</ul>
+            <ul class="counts" data-test="run-counts">{move || counts()}</ul>
             <p class="note">{words.table_note}</p>
             <table class="figures entry" data-test="trace-table">
                 <thead>
@@ -90,10 +90,10 @@ fn PointRow(index: usize) -> impl IntoView {
             on:focusin=move |_| showing.pick(Some(thing))
         >
             <th scope="row">
-                {line}
-                <Show when=move || left_out.get()>
+                {move || line()}
+                <When holds=move || left_out.get()>
                     <span class="mark" title=words.left_out>" \u{00D7}"</span>
-                </Show>
+                </When>
             </th>
             <td>
                 <RunSelect
@@ -130,7 +130,7 @@ fn RunSelect(
     let named = Run::ALL
         .map(|option| {
             view! {
-                <option value=option.to_string() selected=move || run.get() == Some(option)>
+                <option value=option.to_string() prop:selected=move || run.get() == Some(option)>
                     {(words.run_name)(option)}
                 </option>
             }
@@ -142,7 +142,7 @@ fn RunSelect(
             data-test=format!("row-{index}-run")
             on:change=move |event| on_change.run(event_target_value(&event).parse().ok())
         >
-            <option value="" selected=move || run.get().is_none()>{words.unnamed}</option>
+            <option value="" prop:selected=move || run.get().is_none()>{words.unnamed}</option>
             {named}
         </select>
     }
@@ -196,7 +196,7 @@ fn Coordinate(index: usize, axis: Axis, point: Memo<Option<TracedPoint>>) -> imp
             aria-label=if axis == Axis::X { words.x } else { words.y }
             id=cell_id(index, axis)
             data-test=cell_id(index, axis)
-            prop:value=shown
+            prop:value=move || shown()
             aria-invalid=move || trouble().is_some().to_string()
             on:input=move |event| take(event_target_value(&event))
             on:blur=finish
@@ -308,7 +308,7 @@ fn EntryRow(count: Memo<usize>) -> impl IntoView {
                     autocomplete="off"
                     class="number"
                     aria-label=words.x
-                    id=x_id
+                    id=move || x_id()
                     data-test="entry-x"
                     prop:value=x
                     on:input=move |event| x.set(event_target_value(&event))
@@ -323,7 +323,7 @@ fn EntryRow(count: Memo<usize>) -> impl IntoView {
                     autocomplete="off"
                     class="number"
                     aria-label=words.y
-                    id=y_id
+                    id=move || y_id()
                     data-test="entry-y"
                     prop:value=y
                     on:input=move |event| y.set(event_target_value(&event))

@@ -91,6 +91,6 @@ pub fn InstrumentAndRecipe() -> impl IntoView {
             />
         </div>
         <p class="note">{note}</p>
-        <p class="trouble" role="alert" data-test="error-recipe">{refusal}</p>
+        <p class="trouble" role="alert" data-test="error-recipe">{move || refusal()}</p>
     }
 }

@@ -1,4 +1,4 @@
-use crate::controls::{NumberField, Select};
+use crate::controls::{NumberField, Select, When};
 use crate::number::{Within, figure};
 use crate::results::use_results;
 use crate::store::{Change, Store, use_store};
@@ -110,23 +110,25 @@ fn MeasureRow(
         <tr>
             <th scope="row">{title}" "<span class="letter">{name}</span></th>
             <td class="ratio">
-                <Show
-                    when=move || { choices.with(|all| all.len() > 1) }
-                    fallback=move || view! { <span>{move || ratio().map(|r| r.to_string())}</span> }
-                >
+                <When holds=Signal::derive(move || choices.with(|all| all.len() > 1))>
                     <Select
                         label=label.clone()
                         label_hidden=true
                         test=test.clone()
                         options=Signal::derive(names)
-                        chosen=Signal::derive(move || ratio().and_then(|r| choices.with(|all| all.iter().position(|c| *c == r))))
+                        chosen=Signal::derive(move || {
+                            ratio().and_then(|r| choices.with(|all| all.iter().position(|c| *c == r)))
+                        })
                         on_change=choose
                     />
-                </Show>
+                </When>
+                <When holds=Signal::derive(move || choices.with(|all| all.len() <= 1))>
+                    <span>{move || ratio().map(|r| r.to_string())}</span>
+                </When>
                 " "
-                <span class="letter">{of}</span>
+                <span class="letter">{move || of()}</span>
             </td>
-            <td class="number">{mm}</td>
+            <td class="number">{move || mm()}</td>
         </tr>
     }
 }

@@ -86,6 +86,12 @@ pub fn keep(store: Store, showing: Showing) {
     })
     .forget();
     EventListener::new(&window(), "pagehide", move |_| flush()).forget();
+    // Heard only from other tabs and windows of this browser.
+    let _ = window_event_listener(leptos::ev::storage, move |event| {
+        if event.key().as_deref() == Some(WORK) {
+            showing.keeping_trouble.set(Some(words().storage.other_tab.to_string()));
+        }
+    });
 }
 
 fn write(store: Store, showing: Showing) {
@@ -94,9 +100,8 @@ fn write(store: Store, showing: Showing) {
     }
     let text = store.project().with_untracked(Project::to_json);
     let kept = storage().is_some_and(|storage| storage.set_item(WORK, &text).is_ok());
-    let trouble = (!kept).then(|| words().storage.not_kept.to_string());
-    if showing.keeping_trouble.get_untracked() != trouble {
-        showing.keeping_trouble.set(trouble);
+    if !kept {
+        showing.keeping_trouble.set(Some(words().storage.not_kept.to_string()));
     }
 }
 

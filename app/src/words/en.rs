@@ -262,7 +262,9 @@ pub static ENGLISH: Words = Words {
         cut_beyond_field: "Beyond",
         lean: "Lean",
         arcs: "Arcs",
-        arcs_note: "Radii and centres in mm, centres from the lower pin. Chance: how often a random length this uncertain would meet a ratio of terms that small.",
+        from_pin: "Radii and centres in mm, centres from the lower pin.",
+        from_bottom: "Radii and centres in mm, centres from where the traced line crosses the centreline at the bottom.",
+        chance_note: "Chance: how often a random length this uncertain would meet a ratio of terms that small.",
         arc: "Arc",
         radius: "radius",
         sd: "\u{00B1}",
@@ -306,6 +308,8 @@ pub static ENGLISH: Words = Words {
     },
     storage: StorageWords {
         not_kept: "This browser does not let the page keep your work. Save the project as a file under Bench before you leave.",
+        other_tab: "This page is open a second time in this browser, and the work was changed there. Only one of the two can be kept: \
+                    save this one as a file under Bench, or close it and go on with the other.",
         too_large: |name| {
             format!(
                 "\u{201C}{name}\u{201D} is larger than 2 MiB; a traced line or a project is far smaller. Choose the right file."

@@ -200,7 +200,9 @@ pub struct EdgeWords {
     pub cut_beyond_field: Text,
     pub lean: Text,
     pub arcs: Text,
-    pub arcs_note: Text,
+    pub from_pin: Text,
+    pub from_bottom: Text,
+    pub chance_note: Text,
     pub arc: Text,
     pub radius: Text,
     pub sd: Text,
@@ -241,6 +243,7 @@ pub struct BenchWords {
 
 pub struct StorageWords {
     pub not_kept: Text,
+    pub other_tab: Text,
     pub too_large: fn(name: &str) -> String,
     pub unreadable: fn(name: &str) -> String,
     pub no_text: fn(name: &str) -> String,
