@@ -134,7 +134,7 @@ fn the_outline_runs_counter_clockwise_and_every_arc_comes_from_the_circle_it_nam
 
 proptest! {
     #[test]
-    fn scaling_the_body_length_scales_the_outline(which in 0usize..6, factor in 0.3..2.0f64) {
+    fn scaling_the_body_length_scales_the_outline(which in 0usize..built_in().len(), factor in 0.3..2.0f64) {
         let recipe = &built_in()[which];
         let mut scaled = recipe.clone();
         let Size::Mm(mm) = recipe.measures[0].size else { unreachable!() };
@@ -152,7 +152,7 @@ proptest! {
 
     /// Priors are propagated by differences: halving a small ease must halve what it does.
     #[test]
-    fn a_small_ease_moves_the_outline_in_proportion(which in 0usize..6, seed in any::<u64>()) {
+    fn a_small_ease_moves_the_outline_in_proportion(which in 0usize..built_in().len(), seed in any::<u64>()) {
         let recipe = &built_in()[which];
         let plan = recipe.prepared().unwrap();
         let mut dice = seed | 1;
@@ -592,7 +592,7 @@ proptest! {
     #![proptest_config(ProptestConfig::with_cases(2000))]
     #[test]
     fn any_change_to_a_recipe_is_worked_or_refused_by_sentence(
-        which in 0usize..6, mutations in prop::collection::vec(any_mutation(), 1..7),
+        which in 0usize..built_in().len(), mutations in prop::collection::vec(any_mutation(), 1..7),
         lengths in prop::collection::vec(any_mm(), 4), easing in any_mm()
     ) {
         let recipe = mutated(built_in().swap_remove(which), &mutations);
@@ -633,7 +633,7 @@ proptest! {
     /// The promise holds wherever a step lacks a solution, not only in the cases picked above.
     #[test]
     fn any_setting_named_in_an_error_does(
-        which in 0usize..6, mutations in prop::collection::vec(any_mutation(), 1..4)
+        which in 0usize..built_in().len(), mutations in prop::collection::vec(any_mutation(), 1..4)
     ) {
         let recipe = mutated(built_in().swap_remove(which), &mutations);
         for error in recipe.evaluate_partial().errors {
