@@ -27,7 +27,7 @@ pub enum TraceError {
     )]
     TooLong,
     #[error(
-        "Line {line}: more than 20000 points. Thin them out: a point every 2 mm says all there is to say about a rib line."
+        "Line {line}: more than 5000 points. Thin them out: a point every 2 mm says all there is to say about a rib line."
     )]
     TooManyPoints { line: usize },
     #[error("There are no points in this text. Give one point a line, as run, x and y in mm.")]

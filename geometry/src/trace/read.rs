@@ -8,8 +8,9 @@ use kurbo::Point;
 
 /// Longest text that is read, in bytes.
 pub const TEXT_LIMIT: usize = 2 << 20;
-/// Most points that are read.
-pub const POINT_LIMIT: usize = 20_000;
+/// Most points that are read: on a cello one every half mm. More say nothing more, and would keep a maker waiting for
+/// seconds at every change.
+pub const POINT_LIMIT: usize = 5_000;
 /// No coordinate may reach this, in mm.
 pub const REACH_LIMIT: f64 = 5000.0;
 
