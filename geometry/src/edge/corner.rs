@@ -128,6 +128,14 @@ struct Place {
     bisector: Vec2,
 }
 
+impl Place {
+    /// Whether the corner still points the way its tip does, within 60 degrees. Further in, the flanks open until they
+    /// face each other, and the bisector of their headings turns about.
+    fn points_as(&self, tip: &Place) -> bool {
+        self.bisector.dot(tip.bisector) > 0.5
+    }
+}
+
 fn place(outer: &Flank, waist: &Flank, a: f64, b: f64) -> Option<Place> {
     let ((p, u), (q, v)) = (outer.at(a)?, waist.at(b)?);
     let sum = u + v;
@@ -177,6 +185,8 @@ fn newton_cut(
     rib_corner: Point,
 ) -> Option<Cut> {
     let at = |a: f64, b: f64| place(outer, waist, a, b).map(|p| misfit(&p, wish, rib_corner));
+    let tip = place(outer, waist, tips.0, tips.1)?;
+    let still_points = |a: f64, b: f64| place(outer, waist, a, b).is_some_and(|p| p.points_as(&tip));
     let (mut a, mut b) = start;
     for _ in 0..30 {
         let (f, g) = at(a, b)?;
@@ -195,7 +205,7 @@ fn newton_cut(
         if da.abs() + db.abs() < 1e-11 {
             // Beyond the tip of a run there is no run to cut.
             let on_both = a <= outer.length && (-1e-9..=waist.length).contains(&b);
-            let sound = on_both && a >= tips.0 - 1e-9 && a + b > tips.0 + tips.1;
+            let sound = on_both && a >= tips.0 - 1e-9 && a + b > tips.0 + tips.1 && still_points(a, b);
             return sound.then_some(Cut { a: a.max(0.0), b: b.max(0.0), as_wanted: true });
         }
     }
@@ -203,7 +213,8 @@ fn newton_cut(
 }
 
 /// Goes in from the tips step by step, for each place on the outer flank finds the one square to it on the waist
-/// flank, and halves the step in which the size passes what is wanted; without one, takes the nearest.
+/// flank, and halves the step in which the size passes what is wanted; without one, takes the nearest, which may be the
+/// tips themselves.
 fn scanned_cut(
     outer: &Flank,
     waist: &Flank,
@@ -212,6 +223,7 @@ fn scanned_cut(
     rib_corner: Point,
 ) -> Option<Cut> {
     let (a0, b0) = tips;
+    let tip = place(outer, waist, a0, b0)?;
     let reach = 40.0_f64.min(outer.length - a0).min(waist.length - b0).max(0.5);
     let square_to = |a: f64| -> Option<f64> {
         let off = |b: f64| place(outer, waist, a, b).map(|p| misfit(&p, wish, rib_corner).0);
@@ -228,16 +240,17 @@ fn scanned_cut(
     };
     let size_at = |a: f64| -> Option<(f64, f64)> {
         let b = square_to(a)?;
-        Some((b, misfit(&place(outer, waist, a, b)?, wish, rib_corner).1))
+        let place = place(outer, waist, a, b).filter(|p| p.points_as(&tip))?;
+        Some((b, misfit(&place, wish, rib_corner).1))
     };
     let mut last: Option<(f64, f64)> = None;
-    let mut nearest: Option<(f64, f64, f64)> = None;
+    let mut nearest = (a0, b0, misfit(&tip, wish, rib_corner).1.abs());
     const STEPS: u32 = 50;
     for i in 0..=STEPS {
         let a = a0 + reach * f64::from(i) / f64::from(STEPS);
         let Some((b, size)) = size_at(a) else { continue };
-        if nearest.is_none_or(|(_, _, least)| size.abs() < least) {
-            nearest = Some((a, b, size.abs()));
+        if size.abs() < nearest.2 {
+            nearest = (a, b, size.abs());
         }
         if let Some((inner, _)) = last.filter(|(_, was)| *was <= 0.0 && size >= 0.0) {
             let (mut low, mut high) = (inner, a);
@@ -250,7 +263,7 @@ fn scanned_cut(
         }
         last = Some((a, size));
     }
-    nearest.map(|(a, b, _)| Cut { a, b, as_wanted: false })
+    Some(Cut { a: nearest.0, b: nearest.1, as_wanted: false })
 }
 
 /// Cuts one corner. `outer` and `waist` are the two runs, counter-clockwise as in an outline, carried on past the
