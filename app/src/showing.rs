@@ -38,6 +38,25 @@ pub struct ArcName {
     pub piece: usize,
 }
 
+impl ArcName {
+    /// Neighbouring arcs of a run are drawn in two inks by turns.
+    pub fn in_second_ink(self) -> bool {
+        self.piece % 2 == 1
+    }
+
+    /// A number of its own for each arc of an edge, in the order of the edge.
+    pub fn number(self) -> usize {
+        self.run.index() * PIECES + self.piece
+    }
+
+    pub fn of_number(number: usize) -> Option<ArcName> {
+        Run::ALL.get(number / PIECES).map(|run| ArcName { run: *run, piece: number % PIECES })
+    }
+}
+
+/// More arcs than any run has.
+const PIECES: usize = 1000;
+
 /// Something in the drawing that can be pointed at.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Hash)]
 pub enum Thing {

@@ -1,11 +1,15 @@
 //! The few controls from which the steps are put together.
 
 mod choice;
+mod figure_table;
 mod number_field;
+mod rows;
 mod select;
 mod when;
 
 pub use choice::{Choice, place_of};
+pub use figure_table::{Column, FigureTable, Over, Row};
 pub use number_field::{NumberField, trouble_with};
+pub use rows::{MakeRow, Rows};
 pub use select::Select;
 pub use when::When;

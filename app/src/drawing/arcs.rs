@@ -1,10 +1,12 @@
 use super::path::{arc_path, cross, dot, line_to, move_to};
 use super::view::use_view;
+use crate::controls::{MakeRow, Rows};
 use crate::results::use_results;
 use crate::showing::{ArcName, Layer, Thing, use_showing};
 use crate::words::words;
 use leptos::prelude::*;
 use ribline_geometry::reconcile::report::EdgeArc;
+use std::sync::Arc;
 use wasm_bindgen::JsCast;
 
 /// Arms of a centre's cross, in pixels.
@@ -33,6 +35,11 @@ pub fn Arcs() -> impl IntoView {
         Some(Thing::Arc(name)) => Some(name),
         _ => names.with(|names| names.first().copied()),
     });
+    let numbers =
+        Signal::derive(move || names.with(|names| names.iter().map(|name| name.number()).collect()));
+    let one_arc: MakeRow = Arc::new(move |number| {
+        ArcName::of_number(number).map(|name| view! { <OneArc name stop /> }).into_any()
+    });
     let step_along = move |event: web_sys::KeyboardEvent| {
         let step = match event.key().as_str() {
             "ArrowRight" | "ArrowUp" => 1,
@@ -54,9 +61,7 @@ pub fn Arcs() -> impl IntoView {
     view! {
         <path class="centres" class:hidden=move || !centres_shown.get() d=centres aria-hidden="true" />
         <g role="group" aria-label=words().drawing.arcs on:keydown=step_along>
-            <For each=move || names.get() key=|name| *name let:name>
-                <OneArc name stop />
-            </For>
+            <Rows numbers make=one_arc />
         </g>
     }
 }
@@ -108,7 +113,7 @@ fn OneArc(name: ArcName, stop: Memo<Option<ArcName>>) -> impl IntoView {
     view! {
         <g
             class="arc"
-            class:second-ink=move || inks.get() && name.piece % 2 == 1
+            class:second-ink=move || inks.get() && name.in_second_ink()
             class:pointed=move || pointed.get()
             id=element_id(name)
             data-test="arc"

@@ -3,7 +3,7 @@
 use super::hand::use_hand;
 use super::path::{cross, dot, line_to, move_to, slanting_cross};
 use super::view::use_view;
-use crate::controls::When;
+use crate::controls::{Rows, When};
 use crate::results::use_results;
 use crate::showing::{Layer, Thing, use_showing};
 use crate::store::{PinName, use_store};
@@ -12,6 +12,7 @@ use kurbo::{Point, Vec2};
 use leptos::prelude::*;
 use ribline_geometry::outline::Corner;
 use ribline_geometry::reconcile::report::{Judged, PointReport};
+use std::sync::Arc;
 use wasm_bindgen::JsCast;
 
 /// Arms of the cross on a point that was left out, and of a pin's, in pixels.
@@ -61,7 +62,7 @@ fn Grip(
             class:pointed=move || pointed.get()
             id=id
             data-test=test
-            data-line=move || line.get()
+            data-line=move || line.get().map(|line| line.to_string())
             tabindex=move || if stop.get() { "0" } else { "-1" }
             role="button"
             aria-label=label
@@ -77,8 +78,8 @@ fn Grip(
                 }
             }
         >
-            <path class="grasp" d=move || at.get().map(dot) />
-            <path class="halo" d=move || pointed.get().then(|| at.get().map(dot)).flatten() />
+            <path class="grasp" d=move || at.get().map(dot).unwrap_or_default() />
+            <path class="halo" d=move || pointed.get().then(|| at.get().map(dot)).flatten().unwrap_or_default() />
             {children()}
         </g>
     }
@@ -125,9 +126,7 @@ pub fn TracedPoints() -> impl IntoView {
             stroke-width=move || if dense.get() { "2.6" } else { "4" }
             on:keydown=go_along
         >
-            <For each=move || indices.get() key=|index| *index let:index>
-                <TracedPoint index stop />
-            </For>
+            <Rows numbers=indices make=Arc::new(move |index| view! { <TracedPoint index stop /> }.into_any()) />
         </g>
     }
 }
@@ -167,8 +166,8 @@ fn TracedPoint(index: usize, stop: Memo<Option<usize>>) -> impl IntoView {
             at=at
             label=label
         >
-            <path class="to-edge" d=move || pointed.get().then(to_edge).flatten() />
-            <path class=move || if left_out.get() { "left-out" } else { "taken" } d=move || mark() />
+            <path class="to-edge" d=move || pointed.get().then(to_edge).flatten().unwrap_or_default() />
+            <path class=move || if left_out.get() { "left-out" } else { "taken" } d=move || mark().unwrap_or_default() />
         </Grip>
     }
 }
@@ -213,9 +212,9 @@ fn Pin(pin: PinName) -> impl IntoView {
                 at=at
                 label=Signal::derive(move || (words().drawing.pin)(pin).to_string())
             >
-                <path class="pin-ring" d=move || at.get().map(dot) />
-                <path class="pin-hole" d=move || at.get().map(dot) />
-                <path class="pin-cross" d=move || mark() />
+                <path class="pin-ring" d=move || at.get().map(dot).unwrap_or_default() />
+                <path class="pin-hole" d=move || at.get().map(dot).unwrap_or_default() />
+                <path class="pin-cross" d=move || mark().unwrap_or_default() />
             </Grip>
         </When>
     }
@@ -256,7 +255,7 @@ fn CornerGrip(corner: Corner) -> impl IntoView {
             at=at
             label=label
         >
-            <path class="cut" d=move || cut() />
+            <path class="cut" d=move || cut().unwrap_or_default() />
         </Grip>
     }
 }

@@ -1,114 +1,66 @@
+use crate::controls::{Column, FigureTable, Over, Row};
 use crate::number::figure;
 use crate::results::use_results;
-use crate::showing::{ArcName, Thing, use_showing};
+use crate::showing::{ArcName, Thing};
 use crate::words::words;
 use leptos::prelude::*;
+use ribline_geometry::reconcile::report::EdgeArc;
 
 /// Every arc of the edge: the compass setting, the ratio it is read as, where the compass point stands.
 #[component]
 pub fn ArcTable() -> impl IntoView {
     let results = use_results();
-    let names = Memo::new(move |_| {
-        results
-            .with_shown(|shown| {
-                shown.arcs.iter().map(|arc| ArcName { run: arc.run, piece: arc.piece }).collect::<Vec<_>>()
-            })
-            .unwrap_or_default()
+    let rows = Memo::new(move |_| {
+        results.with_shown(|shown| shown.arcs.iter().map(row).collect::<Vec<_>>()).unwrap_or_default()
     });
     let words = &words().edge;
     let origin = move || match results.with_shown(|shown| shown.pins.lower.is_some()) {
         Some(false) => words.from_bottom,
         _ => words.from_pin,
     };
+    let columns = vec![
+        Column::figures(words.radius),
+        Column::figures(words.sd),
+        Column::words(words.ratio),
+        Column::figures(words.chance),
+        Column::figures(words.up),
+        Column::figures(words.across),
+        Column::figures(words.sweep),
+    ];
     view! {
         <section>
             <h2>{words.arcs}</h2>
             <p class="note">{move || origin()} " " {words.chance_note}</p>
-            <div class="wide-table">
-                <table class="figures" data-test="arc-table">
-                    <thead>
-                        <tr>
-                            <td class="over" colspan="5"></td>
-                            <th class="over" scope="colgroup" colspan="2">{words.centre}</th>
-                            <td class="over"></td>
-                        </tr>
-                        <tr>
-                            <th scope="col">{words.arc}</th>
-                            <th scope="col" class="number">{words.radius}</th>
-                            <th scope="col" class="number">{words.sd}</th>
-                            <th scope="col">{words.ratio}</th>
-                            <th scope="col" class="number">{words.chance}</th>
-                            <th scope="col" class="number">{words.up}</th>
-                            <th scope="col" class="number">{words.across}</th>
-                            <th scope="col" class="number">{words.sweep}</th>
-                        </tr>
-                    </thead>
-                    <tbody>
-                        <For each=move || names.get() key=|name| *name let:name>
-                            <ArcRow name />
-                        </For>
-                    </tbody>
-                </table>
-            </div>
+            <FigureTable
+                test="arc-table"
+                name_title=words.arc
+                columns
+                over=Over { title: words.centre, before: 5, columns: 2, after: 1 }
+                rows
+            />
         </section>
     }
 }
 
-#[component]
-fn ArcRow(name: ArcName) -> impl IntoView {
-    let results = use_results();
-    let showing = use_showing();
-    let thing = Thing::Arc(name);
-    let pointed = showing.is_pointed(thing);
-    let arc = Memo::new(move |_| {
-        results
-            .with_shown(|shown| {
-                shown.arcs.iter().find(|a| a.run == name.run && a.piece == name.piece).cloned()
-            })
-            .flatten()
-    });
-    let of = move |decimals: usize, what: fn(&ribline_geometry::reconcile::report::EdgeArc) -> f64| {
-        arc.with(|arc| arc.as_ref().map(|arc| figure(what(arc), decimals)))
-    };
-    let reading = move || {
-        arc.with(|arc| {
-            arc.as_ref().and_then(|arc| arc.reading.as_ref()).map(|reading| {
-                if reading.held { reading.to_string() } else { (words().edge.near)(&reading.to_string()) }
-            })
-        })
-    };
-    let chance = move || {
-        arc.with(|arc| {
-            arc.as_ref()
-                .and_then(|arc| arc.reading.as_ref())
-                .map(|reading| (words().edge.chance_figure)(reading.chance))
-        })
-    };
-    view! {
-        <tr
-            class:pointed=move || pointed.get()
-            data-test="arc-row"
-            on:pointerenter=move |_| showing.hover(thing)
-            on:pointerleave=move |_| showing.leave(thing)
-        >
-            <th scope="row">
-                <button
-                    type="button"
-                    class="row-name"
-                    class:second-ink=name.piece % 2 == 1
-                    on:click=move |_| showing.pick(Some(thing))
-                    on:focus=move |_| showing.pick(Some(thing))
-                >
-                    {(words().readout.arc_name)(name.run, name.piece)}
-                </button>
-            </th>
-            <td class="number">{move || of(1, |arc| arc.arc.radius)}</td>
-            <td class="number">{move || of(1, |arc| arc.radius_sd)}</td>
-            <td class="nowrap">{move || reading()}</td>
-            <td class="number nowrap">{move || chance()}</td>
-            <td class="number">{move || of(1, |arc| arc.arc.centre.y)}</td>
-            <td class="number">{move || of(1, |arc| arc.arc.centre.x)}</td>
-            <td class="number">{move || of(1, |arc| arc.arc.sweep.abs().to_degrees())}</td>
-        </tr>
+fn row(arc: &EdgeArc) -> Row {
+    let words = words();
+    let name = ArcName { run: arc.run, piece: arc.piece };
+    let reading = arc.reading.as_ref();
+    let ratio = reading.map(|r| if r.held { r.to_string() } else { (words.edge.near)(&r.to_string()) });
+    let chance = reading.map(|r| (words.edge.chance_figure)(r.chance));
+    Row {
+        test: "arc-row".into(),
+        name: (words.readout.arc_name)(arc.run, arc.piece),
+        thing: Some(Thing::Arc(name)),
+        second_ink: name.in_second_ink(),
+        cells: vec![
+            figure(arc.arc.radius, 1),
+            figure(arc.radius_sd, 1),
+            ratio.unwrap_or_default(),
+            chance.unwrap_or_default(),
+            figure(arc.arc.centre.y, 1),
+            figure(arc.arc.centre.x, 1),
+            figure(arc.arc.sweep.abs().to_degrees(), 1),
+        ],
     }
 }

@@ -1,13 +1,12 @@
-use crate::controls::{NumberField, Select, When};
+use crate::controls::{Column, FigureTable, NumberField, Over, Row, Select, When};
 use crate::number::{Within, figure};
 use crate::results::use_results;
-use crate::showing::{Thing, use_showing};
+use crate::showing::Thing;
 use crate::store::{Change, use_store};
 use crate::words::words;
 use leptos::prelude::*;
-use ribline_geometry::edge::CornerCut;
+use ribline_geometry::edge::{CornerCut, CornerEnd};
 use ribline_geometry::outline::Corner;
-use ribline_geometry::reconcile::report::Reconciled;
 
 /// From a blunt point to broader than any corner, in mm.
 const WIDTH: Within = Within::new(1.0, 40.0);
@@ -21,32 +20,32 @@ const ORDER: [Corner; 4] = [Corner::UpperLeft, Corner::UpperRight, Corner::Lower
 /// Each corner on its own: how it is cut, and how it came out.
 #[component]
 pub fn CornerTable() -> impl IntoView {
+    let results = use_results();
+    let rows = Memo::new(move |_| {
+        results
+            .with_shown(|shown| ORDER.map(|corner| row(&shown.edge.corners[corner.index()])).to_vec())
+            .unwrap_or_default()
+    });
     let words = &words().edge;
+    let columns = vec![
+        Column::figures(words.up),
+        Column::figures(words.across),
+        Column::figures(words.width),
+        Column::figures(words.beyond),
+        Column::figures(words.outer_flank),
+        Column::figures(words.waist_flank),
+        Column::figures(words.direction),
+    ];
     view! {
         <section>
             <h2>{words.corners}</h2>
-            <div class="wide-table">
-                <table class="figures" data-test="corner-table">
-                    <thead>
-                        <tr>
-                            <td class="over" colspan="5"></td>
-                            <th class="over" scope="colgroup" colspan="2">{words.overhang}</th>
-                            <td class="over"></td>
-                        </tr>
-                        <tr>
-                            <th scope="col">{words.corner}</th>
-                            <th scope="col" class="number">{words.up}</th>
-                            <th scope="col" class="number">{words.across}</th>
-                            <th scope="col" class="number">{words.width}</th>
-                            <th scope="col" class="number">{words.beyond}</th>
-                            <th scope="col" class="number">{words.outer_flank}</th>
-                            <th scope="col" class="number">{words.waist_flank}</th>
-                            <th scope="col" class="number">{words.direction}</th>
-                        </tr>
-                    </thead>
-                    <tbody>{ORDER.map(|corner| view! { <CornerRow corner /> }).collect_view()}</tbody>
-                </table>
-            </div>
+            <FigureTable
+                test="corner-table"
+                name_title=words.corner
+                columns
+                over=Over { title: words.overhang, before: 5, columns: 2, after: 1 }
+                rows
+            />
             <p class="note">{words.corners_note}</p>
             <details>
                 <summary>{words.cuts}</summary>
@@ -56,40 +55,22 @@ pub fn CornerTable() -> impl IntoView {
     }
 }
 
-#[component]
-fn CornerRow(corner: Corner) -> impl IntoView {
-    let results = use_results();
-    let showing = use_showing();
-    let thing = Thing::Corner(corner);
-    let pointed = showing.is_pointed(thing);
-    let of = move |what: fn(&ribline_geometry::edge::CornerEnd) -> f64| {
-        results.with_shown(|shown: &Reconciled| figure(what(&shown.edge.corners[corner.index()]), 1))
-    };
-    view! {
-        <tr
-            class:pointed=move || pointed.get()
-            data-test=format!("corner-row-{corner}")
-            on:pointerenter=move |_| showing.hover(thing)
-            on:pointerleave=move |_| showing.leave(thing)
-        >
-            <th scope="row">
-                <button
-                    type="button"
-                    class="row-name"
-                    on:click=move |_| showing.pick(Some(thing))
-                    on:focus=move |_| showing.pick(Some(thing))
-                >
-                    {(words().corner_short)(corner)}
-                </button>
-            </th>
-            <td class="number">{move || of(|end| end.outer.midpoint(end.waist).y)}</td>
-            <td class="number">{move || of(|end| end.outer.midpoint(end.waist).x)}</td>
-            <td class="number">{move || of(|end| end.width)}</td>
-            <td class="number">{move || of(|end| end.beyond_ribs)}</td>
-            <td class="number">{move || of(|end| end.overhang_outer)}</td>
-            <td class="number">{move || of(|end| end.overhang_waist)}</td>
-            <td class="number">{move || of(|end| end.heading.to_degrees())}</td>
-        </tr>
+fn row(end: &CornerEnd) -> Row {
+    let middle = end.outer.midpoint(end.waist);
+    Row {
+        test: format!("corner-row-{}", end.at),
+        name: (words().corner_short)(end.at),
+        thing: Some(Thing::Corner(end.at)),
+        second_ink: false,
+        cells: vec![
+            figure(middle.y, 1),
+            figure(middle.x, 1),
+            figure(end.width, 1),
+            figure(end.beyond_ribs, 1),
+            figure(end.overhang_outer, 1),
+            figure(end.overhang_waist, 1),
+            figure(end.heading.to_degrees(), 1),
+        ],
     }
 }
 

@@ -31,6 +31,20 @@ pub fn Report() -> impl IntoView {
             })
             .unwrap_or_default()
     });
+    let items = move || {
+        warnings
+            .get()
+            .into_iter()
+            .map(|(text, point)| {
+                view! {
+                    <li>
+                        {text}
+                        {point.map(|index| view! { <PutRight index /> })}
+                    </li>
+                }
+            })
+            .collect_view()
+    };
     let words = &words().edge;
     view! {
         <section class="report" data-test="report">
@@ -39,12 +53,7 @@ pub fn Report() -> impl IntoView {
             <When holds=move || !warnings.with(Vec::is_empty)>
                 <h2>{words.look_at}</h2>
                 <ul class="warnings" data-test="warnings">
-                    <For each=move || warnings.get() key=Clone::clone let((text, point))>
-                        <li>
-                            {text}
-                            {point.map(|index| view! { <PutRight index /> })}
-                        </li>
-                    </For>
+                    {move || items()}
                 </ul>
             </When>
         </section>

@@ -1,6 +1,6 @@
 //! The traced points as a table to type into.
 
-use crate::controls::{When, trouble_with};
+use crate::controls::{Rows, When, trouble_with};
 use crate::number::{NumberError, Within, entered, read_number};
 use crate::results::use_results;
 use crate::showing::{Thing, use_showing};
@@ -11,6 +11,7 @@ use leptos::prelude::*;
 use ribline_geometry::outline::Run;
 use ribline_geometry::reconcile::report::Judged;
 use ribline_geometry::trace::{TracedPoint, read};
+use std::sync::Arc;
 use wasm_bindgen::JsCast;
 
 /// How far a point may lie from the frame's origin, in mm.
@@ -26,6 +27,7 @@ enum Axis {
 pub fn TraceTable() -> impl IntoView {
     let store = use_store();
     let count = store.part(|project| project.trace.points.len());
+    let indices = Memo::new(move |_| (0..count.get()).collect::<Vec<_>>());
     let per_run = store.part(|project| {
         let of = |run: Option<Run>| project.trace.points.iter().filter(|point| point.run == run).count();
         (Run::ALL.map(|run| of(Some(run))), of(None))
@@ -56,9 +58,7 @@ pub fn TraceTable() -> impl IntoView {
                     </tr>
                 </thead>
                 <tbody>
-                    <For each=move || 0..count.get() key=|index| *index let:index>
-                        <PointRow index />
-                    </For>
+                    <Rows numbers=indices make=Arc::new(|index| view! { <PointRow index /> }.into_any()) />
                     <EntryRow count />
                 </tbody>
             </table>

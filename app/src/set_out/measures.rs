@@ -1,4 +1,4 @@
-use crate::controls::{NumberField, Select, When};
+use crate::controls::{NumberField, Rows, Select, When};
 use crate::number::{Within, figure};
 use crate::results::use_results;
 use crate::store::{Change, Store, use_store};
@@ -6,6 +6,7 @@ use crate::words::words;
 use leptos::prelude::*;
 use ribline_geometry::ratio::Ratio;
 use ribline_geometry::recipe::{Measure, Size};
+use std::sync::Arc;
 
 /// From a small child's violin to a large viol or cello, in mm.
 const BODY_LENGTH: Within = Within::new(180.0, 900.0);
@@ -15,12 +16,7 @@ const BODY_LENGTH: Within = Within::new(180.0, 900.0);
 pub fn Measures() -> impl IntoView {
     let store = use_store();
     let measures = store.part(|project| project.recipe.measures.clone());
-    // Rows are made anew for another recipe, not for another ratio.
-    let names = Memo::new(move |_| {
-        measures.with(|all| {
-            all.iter().enumerate().map(|(k, m)| (k, m.name.clone(), m.title.clone())).collect::<Vec<_>>()
-        })
-    });
+    let places = Memo::new(move |_| (1..measures.with(Vec::len).max(1)).collect::<Vec<_>>());
     let length = Signal::derive(move || {
         measures.with(|all| match all.first().map(|m| &m.size) {
             Some(Size::Mm(mm)) => *mm,
@@ -49,27 +45,21 @@ pub fn Measures() -> impl IntoView {
                 </tr>
             </thead>
             <tbody>
-                <For
-                    each=move || names.get().into_iter().skip(1)
-                    key=|(place, name, title)| (*place, name.clone(), title.clone())
-                    let((place, name, title))
-                >
-                    <MeasureRow store measures place name title />
-                </For>
+                <Rows
+                    numbers=places
+                    make=Arc::new(move |place| view! { <MeasureRow store measures place /> }.into_any())
+                />
             </tbody>
         </table>
     }
 }
 
 #[component]
-fn MeasureRow(
-    store: Store,
-    measures: Memo<Vec<Measure>>,
-    place: usize,
-    name: String,
-    title: String,
-) -> impl IntoView {
+fn MeasureRow(store: Store, measures: Memo<Vec<Measure>>, place: usize) -> impl IntoView {
     let results = use_results();
+    let of_measure = move |what: fn(&Measure) -> &String| {
+        measures.with(|all| all.get(place).map(|m| what(m).clone()).unwrap_or_default())
+    };
     let size = Memo::new(move |_| measures.with(|all| all.get(place).map(|m| m.size.clone())));
     let choices = Memo::new(move |_| {
         measures.with(|all| {
@@ -80,7 +70,7 @@ fn MeasureRow(
             {
                 choices.push(ratio);
             }
-            choices.sort_by(|a, b| a.value().total_cmp(&b.value()));
+            choices.sort_unstable_by(|a, b| a.value().total_cmp(&b.value()));
             choices
         })
     });
@@ -104,17 +94,15 @@ fn MeasureRow(
         }
     };
     let names = move || choices.with(|all| all.iter().map(Ratio::to_string).collect::<Vec<_>>());
-    let label = (words().set_out.ratio_of)(&title);
-    let test = format!("ratio-{name}");
     view! {
         <tr>
-            <th scope="row">{title}" "<span class="letter">{name}</span></th>
+            <th scope="row">{move || of_measure(|m| &m.title)}" "<span class="letter">{move || of_measure(|m| &m.name)}</span></th>
             <td class="ratio">
                 <When holds=Signal::derive(move || choices.with(|all| all.len() > 1))>
                     <Select
-                        label=label.clone()
+                        label=(words().set_out.ratio_of)(&of_measure(|m| &m.title))
                         label_hidden=true
-                        test=test.clone()
+                        test=format!("ratio-{}", of_measure(|m| &m.name))
                         options=Signal::derive(names)
                         chosen=Signal::derive(move || {
                             ratio().and_then(|r| choices.with(|all| all.iter().position(|c| *c == r)))
