@@ -27,6 +27,9 @@ const FURTHEST: f64 = 1e6;
 /// A corner needs points within the first of these of it, and points of both its runs within the second; mm at a violin's size.
 const CORNER_NEAR: f64 = 25.0;
 const CORNER_FAR: f64 = 45.0;
+/// The crossing of the runs may be further from the nearest point than points are from one another by this, mm at a
+/// violin's size.
+const CORNER_BEYOND: f64 = 2.0;
 /// Within this of a corner, lines are less known than elsewhere; mm at a violin's size.
 const AT_CORNER: f64 = 15.0;
 /// A named point lies on another run if it is this near to that one and so far from its own, mm at a violin's size.
@@ -278,25 +281,37 @@ impl Laid {
         self.place();
     }
 
-    /// Where the traced runs meet, in the frame of the pose.
+    /// Where the traced runs meet, in the frame of the pose: where the strips cross, unless that is further from the points
+    /// than they are from one another, as it is if a mis-taken point lies by the corner; then half-way between the
+    /// last point of either run.
     fn corner(&self, corner: Corner) -> Option<Point> {
         let half = corner.side() as usize;
         let which = if corner.bout() == Bout::Lower { 0 } else { 1 };
-        let on = |strip: usize| {
-            let homes = self.whose[half].iter().zip(&self.followed[half]);
-            homes.filter(move |(k, _)| self.places[**k].1.strip == strip).map(|(_, point)| point.at)
+        let laid = &self.halves[half];
+        let lengths = laid.lengths();
+        let last = |strip: usize, from: usize| {
+            let mut near: Vec<(f64, Point)> = Vec::new();
+            for (point, &k) in self.followed[half].iter().zip(&self.whose[half]) {
+                let (home, place) = self.places[k];
+                if home == half && place.strip == strip {
+                    near.push(((place.along(&lengths) - lengths[from]).abs(), point.at));
+                }
+            }
+            near.sort_by(|a, b| a.0.total_cmp(&b.0));
+            let (first, next) = (near.first()?, near.get(3).or(near.last())?);
+            Some((first.1, (next.0 - first.0) / 3.0))
         };
-        let nearest = |to: Point, strip: usize| {
-            on(strip).min_by(|a, b| a.distance_squared(to).total_cmp(&b.distance_squared(to)))
-        };
-        let crossing = self.halves[half].crossing(which).map(|(at, ..)| at);
-        let at = self.halves[half].corner_at(which);
-        let (one, two) = (nearest(at, which)?, nearest(at, which + 1)?);
+        let crossing = laid.crossing(which);
+        let (i, j) =
+            crossing.map_or((laid.corner[2 * which], laid.corner[2 * which + 1]), |(_, i, j)| (i, j));
+        let at = laid.corner_at(which);
+        let ((one, usual), (two, usual_two)) = (last(which, i)?, last(which + 1, j)?);
         let (near, far) = (one.distance(at).min(two.distance(at)), one.distance(at).max(two.distance(at)));
         if near > CORNER_NEAR * self.unit || far > CORNER_FAR * self.unit {
             return None;
         }
-        let at = crossing.unwrap_or(one.midpoint(two));
+        let believed = crossing.is_some() && near < usual.max(usual_two) + CORNER_BEYOND * self.unit;
+        let at = if believed { at } else { one.midpoint(two) };
         Some(Point::new(corner.side().sign() * at.x, at.y))
     }
 
