@@ -5,7 +5,7 @@ use crate::showing::{Thing, use_showing};
 use crate::store::{Change, use_store};
 use crate::words::words;
 use leptos::prelude::*;
-use ribline_geometry::reconcile::report::{Reconciled, Warning};
+use ribline_geometry::reconcile::report::{Judged, Reconciled, Warning};
 
 /// What came of it, in words first: read out when it changes.
 #[component]
@@ -13,24 +13,7 @@ pub fn Report() -> impl IntoView {
     let results = use_results();
     let sentence = Memo::new(move |_| results.with_shown(in_a_sentence).unwrap_or_default());
     let closer = Memo::new(move |_| results.with_shown(in_figures).unwrap_or_default());
-    let warnings = Memo::new(move |_| {
-        results
-            .with_shown(|shown| {
-                let index_of = |line: usize| shown.points.iter().find(|p| p.line == line).map(|p| p.index);
-                shown
-                    .warnings
-                    .iter()
-                    .map(|warning| {
-                        let point = match warning {
-                            Warning::LeftOut { line, .. } => index_of(*line),
-                            _ => None,
-                        };
-                        (sentence_of(warning), point)
-                    })
-                    .collect::<Vec<_>>()
-            })
-            .unwrap_or_default()
-    });
+    let warnings = Memo::new(move |_| results.with_shown(remarks).unwrap_or_default());
     let items = move || {
         warnings
             .get()
@@ -111,6 +94,28 @@ fn in_figures(shown: &Reconciled) -> String {
         &figure(overhang.rms_deviation, 2),
         &figure(shown.trace_sd, 2),
     )
+}
+
+/// What to look at, and the traced point that it is about, where there is one: the result's own warnings, and every
+/// point left out that none of them names.
+fn remarks(shown: &Reconciled) -> Vec<(String, Option<usize>)> {
+    let mut named = Vec::new();
+    let mut remarks: Vec<(String, Option<usize>)> = Vec::new();
+    for warning in &shown.warnings {
+        let point = match warning {
+            Warning::LeftOut { line, .. } => shown.points.iter().find(|p| p.line == *line).map(|p| p.index),
+            _ => None,
+        };
+        named.extend(point);
+        remarks.push((sentence_of(warning), point));
+    }
+    for point in shown.points.iter().filter(|point| point.judged == Judged::LeftOut) {
+        if !named.contains(&point.index) {
+            let sentence = (words().edge.left_out)(point.line, &figure(point.overhang, 1));
+            remarks.push((sentence, Some(point.index)));
+        }
+    }
+    remarks
 }
 
 /// The sentence with its full stop.

@@ -224,6 +224,11 @@ pub static ENGLISH: Words = Words {
             )
         },
         look_at: "Look at these",
+        left_out: |line, overhang| {
+            format!(
+                "The point of line {line} lies {overhang} mm from the edge, off the line its neighbours make, and was left out; check it, or remove it."
+            )
+        },
         show_point: "Show it",
         remove_point: "Remove it",
         overhang_wanted: "Overhang wanted, in mm",

@@ -166,6 +166,7 @@ pub struct EdgeWords {
     pub all_within: fn(tolerance: &str) -> String,
     pub closer: fn(min: &str, max: &str, mean: &str, rms: &str, trace_sd: &str) -> String,
     pub look_at: Text,
+    pub left_out: fn(line: usize, overhang: &str) -> String,
     pub show_point: Text,
     pub remove_point: Text,
     pub overhang_wanted: Text,
