@@ -253,7 +253,8 @@ pub struct Misfit {
 
 /// Compares an edge with the truth at points 1 mm apart, up to the corners' own ends. `found` and `truth` in one frame.
 pub fn misfit(truth: &Outline, found: &Outline) -> Misfit {
-    const CORNER_END: f64 = 20.0;
+    // On a violin; as much longer on a larger body.
+    let near_corner = 20.0 * truth.bounds().height() / 355.0;
     let (mut squares, mut count, mut worst) = (0.0, 0.0, 0.0_f64);
     let corners: Vec<Point> = Corner::ALL.iter().map(|c| found.cut(*c)).map(|(a, b)| a.midpoint(b)).collect();
     for run in Run::ALL {
@@ -273,7 +274,7 @@ pub fn misfit(truth: &Outline, found: &Outline) -> Misfit {
             let off = nearest.offset.abs();
             squares += off * off;
             count += 1.0;
-            if corners.iter().all(|c| c.distance(point) > CORNER_END) {
+            if corners.iter().all(|c| c.distance(point) > near_corner) {
                 worst = worst.max(off);
             }
         }

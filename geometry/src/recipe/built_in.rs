@@ -171,7 +171,7 @@ const VIOLA: Model = Model {
         // From memory.
         purfling_width: 1.3,
     },
-    looseness: [1.2, 2.3, 2.3],
+    looseness: [1.1, 2.1, 2.1],
 };
 
 /// Widths, all from memory: body 755, upper 340, waist 230, lower 436 mm.
@@ -199,7 +199,7 @@ const CELLO: Model = Model {
         purfling_distance: 5.5,
         purfling_width: 1.8,
     },
-    looseness: [2.0, 4.0, 4.0],
+    looseness: [1.5, 2.5, 3.0],
 };
 
 fn plate(model: &Model) -> Recipe {

@@ -48,6 +48,8 @@ pub(super) fn account(
             },
         ),
     );
+    warnings.extend(finished.extra.iter().cloned().map(Warning::ExtraArc));
+    warnings.extend(corners_short(&points, &edge, wish));
     if wish.finish != Finish::Recipe {
         warnings.extend(far_from_recipe(recipe, planned, scale, &measures, &arcs));
     }
@@ -67,7 +69,7 @@ pub(super) fn account(
         points,
         traced_corners,
         overhang,
-        proposal: finished.extra.clone(),
+        extra_arcs: finished.extra.clone(),
         warnings,
         trace_sd: finished.fit.sd,
     })
@@ -447,6 +449,29 @@ fn place_of(run: Run, sample: &OverhangSample, edge: &Edge, traced_corners: &[Op
     } else {
         Place::Along(run)
     }
+}
+
+/// Corners whose end leaves traced ribs with less than half of their overhang.
+fn corners_short(points: &[PointReport], edge: &Edge, wish: &Wish) -> Vec<Warning> {
+    /// As far as the point of a corner goes, mm.
+    const OF_CORNER: f64 = 25.0;
+    if wish.traced != super::Traced::Ribs {
+        return Vec::new();
+    }
+    let short = |end: &CornerEnd| {
+        let middle = end.outer.midpoint(end.waist);
+        let pointing = crate::arc::direction(end.heading);
+        let left = points
+            .iter()
+            .filter(|p| p.judged == Judged::Kept)
+            .filter(|p| p.run == Some(end.at.outer_run()) || p.run == Some(end.at.waist_run()))
+            .filter(|p| p.at.distance(middle) < OF_CORNER)
+            .map(|p| (middle - p.at).dot(pointing))
+            .fold(f64::INFINITY, f64::min);
+        let wanted = 0.5 * wish.overhang.at(Bout::Waist).min(wish.overhang.at(end.at.bout()));
+        (left < wanted).then_some(Warning::CornerShort { at: end.at, left })
+    };
+    edge.corners.iter().filter_map(short).collect()
 }
 
 fn far_from_recipe(

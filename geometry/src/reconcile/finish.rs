@@ -32,8 +32,8 @@ pub(super) struct Finished {
     pub readings: [Vec<Option<Reading>>; 6],
     pub lengths: Vec<FoundLength>,
     pub length_sds: Vec<f64>,
-    /// An arc more that would help, or was taken.
-    pub extra: Option<ExtraArc>,
+    /// Arcs more that would help, or were taken.
+    pub extra: Vec<ExtraArc>,
 }
 
 /// A radius whose recipe size is a ratio of a measure.
@@ -150,6 +150,7 @@ pub(super) fn finish(
     plan: &Plan,
     planned: &[f64],
     fit: Fit,
+    extra: Vec<ExtraArc>,
     wish: &Wish,
 ) -> Result<Finished, ReconcileError> {
     let (chosen, near) = choose_ratios(recipe, &fit);
@@ -195,7 +196,7 @@ pub(super) fn finish(
             fit.model.placed(&solved.values).each_ref().map(|run| run.chain(carried_on))
         }
     };
-    Ok(Finished { fit, solved, runs, circles, radius_sds, readings, lengths, length_sds, extra: None })
+    Ok(Finished { fit, solved, runs, circles, radius_sds, readings, lengths, length_sds, extra })
 }
 
 impl Finished {

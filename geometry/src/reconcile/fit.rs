@@ -17,11 +17,14 @@ const SUSPECT: f64 = 4.5;
 const GROSS: f64 = 1.0;
 /// No tracing is better than this, mm; keeps a made-up trace without any noise from weighing without limit.
 const LEAST_SD: f64 = 0.01;
+/// What is beyond this is not the hand but the ribs, mm: an edge that follows them must not take it for noise and lean on the
+/// recipe instead.
+const HAND_SD: f64 = 0.15;
 /// Nor worse: beyond it, it is another line, mm.
 const MOST_SD: f64 = 3.0;
 /// Last tolerance of the solver (logarithms, radians, mm).
-const FINE: f64 = 1e-10;
-const COARSE: f64 = 2e-2;
+pub(super) const FINE: f64 = 1e-10;
+pub(super) const COARSE: f64 = 2e-2;
 /// How near to where two runs part a point may be given to the other one, mm.
 const NEAR_CORNER: f64 = 22.0;
 
@@ -78,7 +81,7 @@ pub(super) fn fit(expectation: &Expectation, trace: &PreparedTrace, wish: &Wish)
         if let Some(loosened) = expectation.loosened(&solved.values).filter(|_| round < 4) {
             prior = loosened;
         }
-        solved = solve(&prior, &observations, &solved.values, sd, Loss::Huber(HUBER), COARSE);
+        solved = solve(&prior, &observations, &solved.values, sd.min(HAND_SD), Loss::Huber(HUBER), COARSE);
         let now = solved.observed_sd(&covariance_of(&solved)).clamp(LEAST_SD, MOST_SD);
         let settled = (now / sd).ln().abs() < 0.05;
         sd = now;
@@ -86,12 +89,37 @@ pub(super) fn fit(expectation: &Expectation, trace: &PreparedTrace, wish: &Wish)
             break;
         }
     }
-    solved = solve(&prior, &observations, &solved.values, sd, Loss::Huber(HUBER), FINE);
+    solved = solve(&prior, &observations, &solved.values, sd.min(HAND_SD), Loss::Huber(HUBER), FINE);
     let covariance = covariance_of(&solved);
     Fit { model: model.clone(), prior, solved, covariance, sd, observations, left_out }
 }
 
 impl Fit {
+    /// The same points fitted by another model, from `start`.
+    pub fn again(&self, model: Model, prior: Prior, start: &[f64], tolerance: f64) -> Fit {
+        let problem = Problem {
+            model: &model,
+            prior: &prior,
+            observations: &self.observations,
+            sd: self.sd.min(HAND_SD),
+            loss: Loss::Huber(HUBER),
+            tolerance,
+            most_steps: MOST_STEPS,
+        };
+        let solved = problem.solve(start);
+        let covariance = solved.covariance().unwrap_or_else(|| DMatrix::zeros(model.size, model.size));
+        let sd = solved.observed_sd(&covariance).clamp(LEAST_SD, MOST_SD);
+        Fit {
+            model,
+            prior,
+            solved,
+            covariance,
+            sd,
+            observations: self.observations.clone(),
+            left_out: self.left_out.clone(),
+        }
+    }
+
     /// Twice the negative logarithm of the chance of these points under an expectation, but for a constant that depends on the
     /// number of points alone: the lower, the better the recipe explains the ribs. Laplace's approximation.
     /// `sd` is that of a traced point; recipes are compared at the same one.
@@ -122,7 +150,7 @@ impl Fit {
             model: &self.model,
             prior: &self.prior,
             observations: &self.observations,
-            sd: self.sd,
+            sd: self.sd.min(HAND_SD),
             loss: Loss::Huber(HUBER),
             tolerance: FINE,
             most_steps: MOST_STEPS,
@@ -178,20 +206,26 @@ fn reassign(
     moved
 }
 
+/// The observations run by run, in the order in which they lie along it.
+pub(super) fn along_run(model: &Model, observations: &[Observation], solved: &Solved) -> Vec<usize> {
+    let placed = model.placed(&solved.values);
+    let place: Vec<(usize, usize, f64)> = observations
+        .iter()
+        .zip(&solved.inside)
+        .map(|(o, inside)| (o.run.index(), inside.arc, placed[o.run.index()].turned(inside)))
+        .collect();
+    let mut order: Vec<usize> = (0..observations.len()).collect();
+    order.sort_by(|&i, &j| {
+        let (a, b) = (place[i], place[j]);
+        a.0.cmp(&b.0).then(a.1.cmp(&b.1)).then(a.2.total_cmp(&b.2))
+    });
+    order
+}
+
 /// Points that lie far off and are not borne out by their neighbours along the run: a bump in the
 /// ribs is shared by neighbouring points, a slip of the hand is not.
 fn mistaken(model: &Model, observations: &[Observation], solved: &Solved, sd: f64) -> Vec<(usize, f64)> {
-    let mut order: Vec<usize> = (0..observations.len()).collect();
-    let placed = model.placed(&solved.values);
-    // Within a run by arc and then by how far it has turned: the order along the run.
-    let along = |i: usize| {
-        let (run, inside) = (observations[i].run.index(), &solved.inside[i]);
-        (run, inside.arc, placed[run].turned(inside))
-    };
-    order.sort_by(|&i, &j| {
-        let (a, b) = (along(i), along(j));
-        a.0.cmp(&b.0).then(a.1.cmp(&b.1)).then(a.2.total_cmp(&b.2))
-    });
+    let order = along_run(model, observations, solved);
     let limit = (SUSPECT * sd).max(GROSS);
     let mut found = Vec::new();
     for (at, &i) in order.iter().enumerate() {

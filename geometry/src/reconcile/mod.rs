@@ -1,6 +1,7 @@
 //! Reconciling: a recipe of arcs fitted to ribs as they came out, each side and each corner in its own right.
 
 mod account;
+mod extra;
 mod finish;
 mod fit;
 mod found;
@@ -183,8 +184,9 @@ impl Wish {
 /// A sentence for the maker where the trace, the recipe or a setting makes no edge possible.
 pub fn reconcile(trace: &Trace, recipe: &Recipe, wish: &Wish) -> Result<Reconciled, ReconcileError> {
     let ready = Ready::new(trace, recipe, wish)?;
-    let fit = fit::fit(&ready.expectation, &ready.prepared, wish);
-    let finished = finish::finish(recipe, &ready.plan, &ready.planned, fit, wish)?;
+    let mut fit = fit::fit(&ready.expectation, &ready.prepared, wish);
+    let extra = extra::extra_arcs(recipe, &mut fit, wish);
+    let finished = finish::finish(recipe, &ready.plan, &ready.planned, fit, extra, wish)?;
     account::account(trace, recipe, &ready.planned, &ready.prepared, wish, finished)
 }
 

@@ -18,10 +18,10 @@ use nalgebra::{DMatrix, DVector};
 /// Chosen by trial on simulated ribs: tighter, and ribs made by another construction are pulled off
 /// their line; looser, and ten points a run no longer hold the arcs.
 mod own_freedom {
-    /// Of the logarithm of a radius: 8 % of it.
-    pub const LOG_RADIUS: f64 = 0.08;
+    /// Of the logarithm of a radius: 7 % of it.
+    pub const LOG_RADIUS: f64 = 0.07;
     /// Of the logarithm of the radius of an arc that runs out into a corner.
-    pub const LOG_HOOK: f64 = 0.1;
+    pub const LOG_HOOK: f64 = 0.08;
     /// Of a joint along the edge, mm on a violin.
     pub const JOINT: f64 = 5.0;
     /// Of the place of a waist run, mm on a violin.
@@ -36,7 +36,7 @@ mod own_freedom {
 }
 
 /// Beyond so many standard deviations a departure is the ribs' and no longer chance.
-const PLAIN: f64 = 1.5;
+const PLAIN: f64 = 2.0;
 
 /// Body length to which the lengths in [`own_freedom`] belong, mm.
 const VIOLIN_LENGTH: f64 = 355.0;
@@ -248,7 +248,8 @@ pub(super) fn expectation(
         }
     }
 
-    let scale = lengths.first().map_or(1.0, |l| l / VIOLIN_LENGTH);
+    // A cello's ribs are eased further than a violin's, but not by as much as it is longer.
+    let scale = lengths.first().map_or(1.0, |l| (l / VIOLIN_LENGTH).max(0.01).sqrt());
     let mut covariance = DMatrix::zeros(model.size, model.size);
     // How the half outline answers to one easing: `None` where the construction breaks down or changes its kind.
     let answer = |eased: Option<Half>, by: f64| -> Option<Vec<f64>> {

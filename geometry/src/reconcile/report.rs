@@ -24,8 +24,8 @@ pub struct Reconciled {
     /// Where the traced runs meet, in the order of [`Corner::ALL`].
     pub traced_corners: [Option<Point>; 4],
     pub overhang: OverhangReport,
-    /// An arc that would help a run that cannot stay within tolerance, where there is one.
-    pub proposal: Option<ExtraArc>,
+    /// For each run that cannot stay within tolerance, the arc more that helps most, where one earns its place.
+    pub extra_arcs: Vec<ExtraArc>,
     pub warnings: Vec<Warning>,
     /// Standard deviation of the traced points about the edge's parallel, in mm: what the tracing and the
     /// ribs' own waviness come to.
@@ -180,15 +180,40 @@ pub struct ExtraArc {
 #[derive(Debug, Clone, PartialEq)]
 pub enum Warning {
     Trace(Notice),
-    LeftOut { line: usize, by: f64 },
+    LeftOut {
+        line: usize,
+        by: f64,
+    },
     Thin(Stretch),
     Full(Stretch),
     ExtraArc(ExtraArc),
-    CornerNotReached { at: Corner, wanted: f64, got: f64 },
-    CornersDoNotMeet { at: Corner },
-    MeasureFarFromRecipe { title: String, planned: f64, found: f64 },
-    RadiusFarFromRecipe { run: Run, circle: String, planned: f64, found: f64 },
-    SelfCrossing { near: Point },
+    CornerNotReached {
+        at: Corner,
+        wanted: f64,
+        got: f64,
+    },
+    CornersDoNotMeet {
+        at: Corner,
+    },
+    /// The cut leaves only this many mm beyond the outermost traced point of the ribs; negative where it cuts it off.
+    CornerShort {
+        at: Corner,
+        left: f64,
+    },
+    MeasureFarFromRecipe {
+        title: String,
+        planned: f64,
+        found: f64,
+    },
+    RadiusFarFromRecipe {
+        run: Run,
+        circle: String,
+        planned: f64,
+        found: f64,
+    },
+    SelfCrossing {
+        near: Point,
+    },
     NotSettled,
 }
 
@@ -276,6 +301,17 @@ impl fmt::Display for Warning {
                 f,
                 "The two edges at the {} run side by side without meeting; check the points near that corner",
                 corner_in_words(*at)
+            ),
+            Warning::CornerShort { at, left } if *left > 0.0 => write!(
+                f,
+                "The {} ends only {left:.1} mm beyond the ribs traced there; choose a narrower end, or one so far beyond the ribs",
+                corner_in_words(*at)
+            ),
+            Warning::CornerShort { at, left } => write!(
+                f,
+                "The {} would be cut {:.1} mm short of the ribs traced there; choose a narrower end, or one so far beyond the ribs",
+                corner_in_words(*at),
+                -left
             ),
             Warning::MeasureFarFromRecipe { title, planned, found } => write!(
                 f,

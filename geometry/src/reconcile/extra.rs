@@ -1,0 +1,129 @@
+//! One arc more: where a run cannot stay within the tolerance of its overhang, the arc of it that is best struck in two.
+
+use super::fit::{COARSE, FINE, Fit, along_run};
+use super::model::{ArcSlot, Slot};
+use super::report::ExtraArc;
+use super::solve::Prior;
+use super::{Finish, Wish};
+use crate::outline::{Bout, Run};
+use crate::recipe::Recipe;
+use nalgebra::DMatrix;
+
+/// Freedom of the second arc's radius about the first's, as the standard deviation of its logarithm: anything from
+/// half of it to double is to be expected.
+const LOG_RADIUS: f64 = 0.5;
+/// Likewise of the two sweeps, about half of the one they come from.
+const LOG_SWEEP: f64 = 0.8;
+/// Parameters of an arc: its radius and where it begins.
+const PARAMETERS: f64 = 2.0;
+
+/// Looks, in every run that cannot stay within the tolerance, for the one extra arc that helps most there, and takes it
+/// where the maker lets it. Only arcs that earn their parameters are named; worst run first.
+pub(super) fn extra_arcs(recipe: &Recipe, fit: &mut Fit, wish: &Wish) -> Vec<ExtraArc> {
+    if wish.finish == Finish::Recipe {
+        return Vec::new();
+    }
+    let mut beyond: Vec<(Run, f64)> = Run::ALL
+        .into_iter()
+        .map(|run| (run, departure(fit, run)))
+        .filter(|(_, by)| *by > wish.tolerance)
+        .collect();
+    beyond.sort_by(|a, b| b.1.total_cmp(&a.1));
+    beyond.into_iter().filter_map(|(run, _)| one_more_arc(recipe, fit, run, wish)).collect()
+}
+
+fn one_more_arc(recipe: &Recipe, fit: &mut Fit, run: Run, wish: &Wish) -> Option<ExtraArc> {
+    let count = fit.observations.len() as f64;
+    let (before, misfit_before) = (departure(fit, run), fit.misfit());
+    let best = (0..fit.model.runs[run.index()].arcs.len())
+        .filter_map(|k| split(fit, run, k, COARSE).map(|tried| (k, tried)))
+        .map(|(k, tried)| {
+            // Schwarz, "Estimating the dimension of a model", Annals of Statistics 6 (1978).
+            let gain = count * (misfit_before / tried.misfit()).ln() - PARAMETERS * count.ln();
+            (gain, k)
+        })
+        .filter(|(gain, _)| gain.is_finite() && *gain > 0.0)
+        .max_by(|a, b| a.0.total_cmp(&b.0));
+    let (gain, k) = best?;
+    let circle = fit.model.runs[run.index()].arcs[k].circle;
+    let tried = split(fit, run, k, FINE)?;
+    let after = departure(&tried, run);
+    if after >= before {
+        return None;
+    }
+    if wish.extra_arcs {
+        *fit = tried;
+    }
+    let circle = recipe.steps.get(circle).map(|s| s.name.clone()).unwrap_or_default();
+    Some(ExtraArc { run, circle, gain, before, after, taken: wish.extra_arcs })
+}
+
+/// The largest departure from the wanted overhang in a run, each reading evened with its two neighbours, mm.
+fn departure(fit: &Fit, run: Run) -> f64 {
+    let order: Vec<usize> = along_run(&fit.model, &fit.observations, &fit.solved)
+        .into_iter()
+        .filter(|i| fit.observations[*i].run == run)
+        .collect();
+    order
+        .windows(3)
+        .map(|three| three.iter().map(|i| fit.solved.residuals[*i]).sum::<f64>() / 3.0)
+        .fold(0.0, |worst, mean| f64::max(worst, mean.abs()))
+}
+
+/// The fit with arc `k` of a run struck in two.
+fn split(fit: &Fit, run: Run, k: usize, tolerance: f64) -> Option<Fit> {
+    // A run is tied down at the first joint of the waist; what lies before it is one arc.
+    if run.bout == Bout::Waist && k == 0 {
+        return None;
+    }
+    let mut model = fit.model.clone();
+    let (radius, sweep): (Slot, Slot) = (model.size, model.size + 1);
+    model.size += 2;
+    let placed = fit.model.placed(&fit.solved.values);
+    let arcs = &mut model.runs[run.index()].arcs;
+    let whole = *arcs.get(k)?;
+    let mut values = fit.solved.values.clone();
+    let mut mean: Vec<f64> = fit.prior.mean.iter().copied().collect();
+    let half = match whole.sweep {
+        Some(slot) => {
+            values[slot] -= 2.0_f64.ln();
+            mean[slot] -= 2.0_f64.ln();
+            values[slot]
+        }
+        None => {
+            // An open arc is used as far as the last point on it.
+            let placed = &placed[run.index()];
+            let used = fit
+                .observations
+                .iter()
+                .zip(&fit.solved.inside)
+                .filter(|(o, inside)| o.run == run && inside.arc == k)
+                .map(|(_, inside)| placed.turned(inside))
+                .fold(0.0, f64::max);
+            if used < 0.05 {
+                return None;
+            }
+            (0.5 * used).ln()
+        }
+    };
+    let (first, second) = match whole.sweep {
+        Some(_) => (whole, ArcSlot { radius, sweep: Some(sweep), ..whole }),
+        None => (ArcSlot { sweep: Some(sweep), ..whole }, ArcSlot { radius, ..whole }),
+    };
+    arcs.splice(k..=k, [first, second]);
+    values.extend([values[whole.radius], half]);
+    mean.extend([values[whole.radius], half]);
+    let old = fit.model.size;
+    let mut precision = DMatrix::zeros(model.size, model.size);
+    precision.view_mut((0, 0), (old, old)).copy_from(&fit.prior.precision);
+    precision[(radius, radius)] = LOG_RADIUS.powi(-2);
+    precision[(sweep, sweep)] = LOG_SWEEP.powi(-2);
+    Some(fit.again(model, Prior { mean: mean.into(), precision }, &values, tolerance))
+}
+
+impl Fit {
+    /// Weighted sum of the squared residuals, mm².
+    fn misfit(&self) -> f64 {
+        self.solved.residuals.iter().zip(&self.solved.weights).map(|(r, w)| w * r * r).sum()
+    }
+}
