@@ -1,8 +1,11 @@
 //! The frame of the result: the centreline from the pins, from an offsets table, or from the points themselves.
 
+use super::laid::Laid;
 use super::names::{Agreement, agreement};
+use super::notice::name;
 use super::placing::{pose_of, pose_on};
 use super::pose::{Open, Pose, Posing};
+use super::symmetry::{Through, centreline};
 use super::{Frame, Notice, Pin, Pins, TraceError, TracedPoint};
 use kurbo::Point;
 
@@ -17,6 +20,8 @@ const UPPER_PIN: [f64; 2] = [0.7, 1.15];
 const FITS: f64 = 0.25;
 /// How much better the other way up must fit before the pins' or the table's own word is doubted.
 const CLEARLY_BETTER: f64 = 0.6;
+/// A pin further than this from the line about which the halves mirror each other is remarked on.
+const PIN_REMARKED: f64 = 3.0;
 const NEAR: [f64; 3] = [6.0, 4.0, 4.0];
 
 /// How the outline lies over the points, and where that rests on.
@@ -109,14 +114,25 @@ fn by_symmetry(
     let (mut pose, misfit) = pose_of(posing, places).ok_or(TraceError::OnALine)?;
     let mut notices = vec![Notice::CentrelineEstimated];
     let (turned, turned_misfit) = posing.improved(pose.upside_down(), Open::Everything, &NEAR);
-    match names_in(points, &pose).neck_up {
+    match names_in(points, &pose).neck_up.or(pin_at_its_end(pins, &pose)) {
         Some(true) => {}
-        Some(false) => pose = turned,
+        // Names are believed, a single pin only where the points do not contradict it: it is refused below.
+        Some(false) if named(points) || misfit > CLEARLY_BETTER * turned_misfit => pose = turned,
         None if misfit > CLEARLY_BETTER * turned_misfit => notices.push(Notice::NeckEndUnclear),
-        None => {}
+        _ => {}
     }
     let pins_doubted = pins_are_doubtful(pins, &pose)?;
     Ok(Framed { pose, centreline: Centreline::Estimated, pins, pins_doubted, notices })
+}
+
+fn named(points: &[TracedPoint]) -> bool {
+    points.iter().any(|p| p.run.is_some())
+}
+
+/// Whether the only pin lies in the half of the body where it belongs.
+fn pin_at_its_end(pins: Pins, pose: &Pose) -> Option<bool> {
+    let up = |at: Point| (pose.frame.to_result(at).y - pose.bottom) / pose.up;
+    pins.lower.map(|at| up(at) < 0.5).or(pins.upper.map(|at| up(at) > 0.5))
 }
 
 /// Compares the pins with the centreline and the length of the outline as the points have it: refuses
@@ -157,12 +173,44 @@ fn contradicted(points: &[TracedPoint], pose: &Pose) -> String {
             let out = |p: &TracedPoint| pose.frame.to_result(p.at).x.abs();
             out(a).total_cmp(&out(b))
         });
-    match wrong {
-        Some(TracedPoint { run: Some(run), .. }) => run.to_string(),
-        Some(TracedPoint { side: Some(side), .. }) => match side {
-            crate::outline::Side::Left => "left".into(),
-            crate::outline::Side::Right => "right".into(),
-        },
-        _ => "upper".into(),
+    let said = wrong.and_then(|p| p.run.map(|run| run.to_string()).or(p.side.map(|side| name(side).into())));
+    said.unwrap_or_else(|| "upper".into())
+}
+
+impl Framed {
+    /// The frame of the result: origin at the lower pin, else where the line meets the centreline at the bottom.
+    pub fn result_frame(&self, laid: &Laid) -> Frame {
+        let (pose, pins) = (&self.pose, self.pins);
+        let mut frame = pose.frame;
+        if self.centreline == Centreline::Estimated {
+            let pin = pins.lower.or(pins.upper).map(|at| frame.to_result(at));
+            let through = pin.map_or(Through::Anywhere, Through::Pin);
+            if let Some(found) = centreline(frame, &laid.halves, &laid.followed, through, laid.unit) {
+                frame = found;
+            }
+        }
+        let origin = match pins.lower {
+            Some(at) => at,
+            None => frame.to_given(Point::new(0.0, laid.bottom(pose, frame))),
+        };
+        Frame { origin, ..frame }
+    }
+
+    /// The pins that do not lie in the middle of the points, judged by the halves' symmetry.
+    pub fn pins_beside_centreline(&self, laid: &Laid) -> Vec<Notice> {
+        if !self.pins_doubted {
+            return Vec::new();
+        }
+        let (pose, pins) = (&self.pose, self.pins);
+        let Some(frame) = centreline(pose.frame, &laid.halves, &laid.followed, Through::Anywhere, laid.unit)
+        else {
+            return Vec::new();
+        };
+        [(Pin::Lower, pins.lower), (Pin::Upper, pins.upper)]
+            .into_iter()
+            .filter_map(|(pin, at)| Some((pin, -frame.to_result(at?).x)))
+            .filter(|(_, middle)| middle.abs() > PIN_REMARKED * laid.unit)
+            .map(|(pin, middle)| Notice::PinBesideCentreline { pin, middle })
+            .collect()
     }
 }

@@ -9,6 +9,8 @@ mod error;
 mod frame;
 mod gaps;
 mod give;
+mod laid;
+mod meeting;
 mod mistakes;
 mod names;
 mod notice;
@@ -16,6 +18,7 @@ mod placing;
 mod pose;
 mod prepare;
 mod read;
+mod remarks;
 mod repeats;
 #[cfg(test)]
 mod simulated;

@@ -85,7 +85,8 @@ impl fmt::Display for Notice {
     }
 }
 
-fn name(side: Side) -> &'static str {
+/// As in a run's name.
+pub(super) fn name(side: Side) -> &'static str {
     match side {
         Side::Left => "left",
         Side::Right => "right",

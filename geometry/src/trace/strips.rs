@@ -67,6 +67,15 @@ pub(super) struct Place {
     pub distance: f64,
 }
 
+/// Where two strips cross at a corner.
+#[derive(Debug, Clone, Copy)]
+pub(super) struct Crossing {
+    pub at: Point,
+    /// The sample of the strip that ends here, and of the one that starts, before the crossing.
+    pub before: usize,
+    pub after: usize,
+}
+
 impl Place {
     /// Distance from the strip, negative within the plate.
     pub fn signed_distance(&self) -> f64 {
@@ -297,9 +306,8 @@ impl Half {
         lengths
     }
 
-    /// Where the strips meet at a corner, 0 lower or 1 upper: the place, and the sample before it on either strip.
-    /// They are carried on past the corner, so they cross unless the points force them apart.
-    pub fn crossing(&self, corner: usize) -> Option<(Point, usize, usize)> {
+    /// Where the strips cross at a corner, 0 lower or 1 upper. They are carried on past the corner, so they cross unless the points force them apart.
+    pub fn crossing(&self, corner: usize) -> Option<Crossing> {
         /// Samples looked at on either side of the recipe's corner.
         const AROUND: usize = 24;
         let near = |at: usize, strip: usize| {
@@ -318,16 +326,11 @@ impl Half {
                 }
                 let (t, u) = ((c - a).cross(s) / across, (c - a).cross(r) / across);
                 if (0.0..=1.0).contains(&t) && (0.0..=1.0).contains(&u) {
-                    return Some((a + t * r, i, j));
+                    return Some(Crossing { at: a + t * r, before: i, after: j });
                 }
             }
         }
         None
-    }
-
-    /// The place of a corner, 0 lower or 1 upper: where the strips cross, or the recipe's own corner as it lies now.
-    pub fn corner_at(&self, corner: usize) -> Point {
-        self.crossing(corner).map_or(self.laid[self.corner[2 * corner]], |(at, ..)| at)
     }
 }
 

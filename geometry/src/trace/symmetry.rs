@@ -3,6 +3,7 @@
 use super::Frame;
 use super::give::Followed;
 use super::strips::Half;
+use crate::outline::Side;
 use kurbo::{Point, Vec2};
 use nalgebra::{Matrix2, Vector2};
 
@@ -31,25 +32,19 @@ pub(super) fn centreline(
     unit: f64,
 ) -> Option<Frame> {
     let supported = [supported(&halves[0], &followed[0], unit), supported(&halves[1], &followed[1], unit)];
+    // The line through here, and how it is moved from there: sideways, and sideways per height.
     let pivot = match through {
         Through::Anywhere => Point::new(0.0, 180.0 * unit),
         Through::Pin(at) => at,
     };
-    // The line x = pivot.x + shift + turn * (y - pivot.y), small turns.
-    let shift0 = match through {
-        Through::Anywhere => 0.0,
-        Through::Pin(at) => at.x,
-    };
     let (mut shift, mut turn) = (0.0, 0.0);
     for uneven in UNEVEN {
-        let line =
-            Line { at: Point::new(if through == Through::Anywhere { shift } else { shift0 }, pivot.y), turn };
+        let line = Line { at: pivot + Vec2::new(shift, 0.0), turn };
         let mut normal = Matrix2::<f64>::zeros();
         let mut right = Vector2::zeros();
         let mut count = 0;
-        for side in 0..2 {
+        for (side, sign) in [(0, Side::Left.sign()), (1, Side::Right.sign())] {
             let (from, onto) = (&halves[side], &halves[1 - side]);
-            let sign = if side == 0 { -1.0 } else { 1.0 };
             for (strip, k) in (0..3).flat_map(|s| from.strip(s).step_by(2).map(move |k| (s, k))) {
                 let p = from.laid[k];
                 if !supported[side][k] {
@@ -79,6 +74,7 @@ pub(super) fn centreline(
             return None;
         }
         if through != Through::Anywhere {
+            // No shift.
             normal[(0, 0)] = 1.0;
             normal[(0, 1)] = 0.0;
             normal[(1, 0)] = 0.0;
@@ -91,7 +87,7 @@ pub(super) fn centreline(
             return None;
         }
     }
-    let at = Point::new(if through == Through::Anywhere { shift } else { shift0 }, pivot.y);
+    let at = pivot + Vec2::new(shift, 0.0);
     // The line leans to the right by `turn`: the frame turns clockwise.
     Some(Frame { origin: frame.to_given(at), angle: frame.angle - turn.atan() })
 }

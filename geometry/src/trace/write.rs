@@ -1,7 +1,7 @@
 //! A trace as text again.
 
+use super::notice::name;
 use super::{Pin, Trace};
-use crate::outline::Side;
 use std::fmt::Write;
 
 impl Trace {
@@ -17,8 +17,7 @@ impl Trace {
         for point in &self.points {
             let name = match (point.run, point.side) {
                 (Some(run), _) => run.to_string(),
-                (None, Some(Side::Left)) => "left".to_owned(),
-                (None, Some(Side::Right)) => "right".to_owned(),
+                (None, Some(side)) => name(side).to_owned(),
                 (None, None) => String::new(),
             };
             let _ = writeln!(text, "{name},{},{}", point.at.x, point.at.y);
