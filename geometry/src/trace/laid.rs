@@ -13,12 +13,12 @@ const AT_CORNER: f64 = 15.0;
 
 /// The outline laid over the points of both halves. Points are known by their place in the list they came in.
 #[derive(Debug)]
-struct Laid {
+pub(super) struct Laid {
     /// The body's size in violins.
-    unit: f64,
+    pub unit: f64,
     /// Left and right.
-    halves: [Half; 2],
-    followed: [Vec<Followed>; 2],
+    pub halves: [Half; 2],
+    pub followed: [Vec<Followed>; 2],
     /// Which point each of `followed` is.
     whose: [Vec<usize>; 2],
     /// For each point its half and its place there.
@@ -28,7 +28,7 @@ struct Laid {
 }
 
 impl Laid {
-    fn over(points: &[TracedPoint], mut halves: [Half; 2], pose: &Pose) -> Laid {
+    pub fn over(points: &[TracedPoint], mut halves: [Half; 2], pose: &Pose) -> Laid {
         let mut followed = [Vec::new(), Vec::new()];
         let mut whose = [Vec::new(), Vec::new()];
         let mut homes = Vec::with_capacity(points.len());
