@@ -34,7 +34,7 @@ pub fn Strip() -> impl IntoView {
         if !(event.ctrl_key() || event.meta_key()) || event.alt_key() || in_text {
             return;
         }
-        match (event.key().to_lowercase().as_str(), event.shift_key()) {
+        match (event.key().to_ascii_lowercase().as_str(), event.shift_key()) {
             ("z", false) => store.undo(),
             ("z", true) | ("y", false) => store.redo(),
             _ => return,

@@ -130,12 +130,13 @@ pub fn save(name: &str, kind: &str, text: &str) {
     Timeout::new(FETCH_MS, move || drop(url)).forget();
 }
 
-/// A file name out of a title: letters, figures and hyphens, so that every system takes it.
+/// A file name out of a title: letters, figures and hyphens, so that every system takes it. Only ASCII is put in lower
+/// case and sifted: the tables for all the world's letters would be a noticeable part of the page.
 pub fn file_name(parts: &[&str], ending: &str) -> String {
     let mut name = String::new();
-    for c in parts.join(" ").chars().flat_map(char::to_lowercase) {
-        if c.is_alphanumeric() {
-            name.push(c);
+    for c in parts.join(" ").chars() {
+        if c.is_ascii_alphanumeric() || !c.is_ascii() {
+            name.push(c.to_ascii_lowercase());
         } else if !name.ends_with('-') && !name.is_empty() {
             name.push('-');
         }
