@@ -151,8 +151,7 @@ fn another_recipe_brings_its_customs_but_keeps_what_the_maker_chose() {
     with_store(|store| {
         let mut other = built_in()
             .into_iter()
-            .filter(|recipe| recipe.purpose == Purpose::PlateEdge)
-            .next_back()
+            .rfind(|recipe| recipe.purpose == Purpose::PlateEdge)
             .expect("there is a plate recipe");
         other.customary.overhang = 4.0;
         other.customary.corner_width = 12.0;

@@ -31,7 +31,8 @@ fn budgets(criterion: &mut Criterion) {
     let text = simulated.trace.to_csv();
     criterion.bench_function("read 180 points", |b| b.iter(|| trace::read(black_box(&text))));
     let plan = recipe.prepared().expect("a sound recipe");
-    criterion.bench_function("work the violin recipe", |b| b.iter(|| plan.evaluate_at(black_box(plan.lengths()))));
+    criterion
+        .bench_function("work the violin recipe", |b| b.iter(|| plan.evaluate_at(black_box(plan.lengths()))));
 }
 
 criterion_group!(benches, budgets);

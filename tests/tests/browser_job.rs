@@ -103,9 +103,11 @@ fn a_wrong_file_gets_a_sentence_and_the_drawing_stays() {
     page.wait_until("a sentence at the field", |page| {
         !page.text(&by_test_id("error-overhang-lower")).is_empty()
     });
-    assert_eq!(edge(&page), before);
+    // On the way there stood 4 and 40: the last of them that can be worked is still drawn.
+    let last_good = edge(&page);
+    assert!(last_good.len() > 500);
     page.fill(&by_test_id("field-overhang-lower"), "3,1");
-    page.wait_until("a wider edge", |page| edge(page) != before);
+    page.wait_until("another edge", |page| edge(page) != last_good);
     assert_eq!(page.console_errors(), []);
 }
 
@@ -130,8 +132,10 @@ fn a_saved_project_opens_again_and_the_edge_leaves_as_svg() {
 
     page.click(&by_test_id("step-ribs"));
     page.click(&by_test_id("start-afresh"));
-    page.wait_until("an empty board", |page| edge(page) != drawn);
+    page.wait_until("an empty board", |page| page.count(&by_test_id("edge-path")) == 0);
     page.upload(&by_test_id("open-file"), &saved);
-    page.wait_until("the saved edge", |page| edge(page) == drawn);
+    page.wait_until("the saved edge", |page| {
+        page.count(&by_test_id("edge-path")) == 1 && edge(page) == drawn
+    });
     assert_eq!(page.console_errors(), []);
 }

@@ -100,7 +100,8 @@ impl Arc {
     /// nearest place of the arc is none of its ends.
     fn seen_from(&self, at: Point) -> (f64, Option<f64>) {
         let seen = at - self.centre;
-        let turned = ((seen.y.atan2(seen.x) - self.start) * self.sweep.signum()).rem_euclid(std::f64::consts::TAU);
+        let turned =
+            ((seen.y.atan2(seen.x) - self.start) * self.sweep.signum()).rem_euclid(std::f64::consts::TAU);
         if turned <= self.sweep.abs() {
             let inside = (self.radius - seen.hypot()) * self.sweep.signum();
             (inside.abs(), Some(inside))

@@ -61,7 +61,7 @@ pub fn NumberField(
                     type="text"
                     inputmode="decimal"
                     autocomplete="off"
-                    prop:value=move || shown()
+                    prop:value=shown
                     aria-invalid=move || trouble().is_some().to_string()
                     aria-describedby=described_by
                     on:input=move |event| take(event_target_value(&event))

@@ -121,7 +121,7 @@ fn OneArc(name: ArcName, stop: Memo<Option<ArcName>>) -> impl IntoView {
             data-piece=(name.piece + 1).to_string()
             tabindex=move || if stop.get() == Some(name) { "0" } else { "-1" }
             role="button"
-            aria-label=move || label()
+            aria-label=label
             on:pointerenter=move |_| showing.hover(thing)
             on:pointerleave=move |_| showing.leave(thing)
             on:focus=move |_| showing.pick(Some(thing))

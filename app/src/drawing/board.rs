@@ -60,7 +60,7 @@ pub fn Board(view: View, hand: Hand) -> impl IntoView {
             node_ref=hand.svg
             class="board"
             data-test="drawing"
-            viewBox=move || view_box()
+            viewBox=view_box
             tabindex="0"
             role="group"
             aria-label=words().drawing.title

@@ -15,7 +15,7 @@ pub fn SideNames() -> impl IntoView {
     view! {
         <g class="side-names">
             <text class="left" data-test="side-left" x="38" y="24">{move || name(Side::Left)}</text>
-            <text class="right" data-test="side-right" x=move || right() y="24">{move || name(Side::Right)}</text>
+            <text class="right" data-test="side-right" x=right y="24">{move || name(Side::Right)}</text>
         </g>
     }
 }

@@ -196,7 +196,7 @@ fn Coordinate(index: usize, axis: Axis, point: Memo<Option<TracedPoint>>) -> imp
             aria-label=if axis == Axis::X { words.x } else { words.y }
             id=cell_id(index, axis)
             data-test=cell_id(index, axis)
-            prop:value=move || shown()
+            prop:value=shown
             aria-invalid=move || trouble().is_some().to_string()
             on:input=move |event| take(event_target_value(&event))
             on:blur=finish
@@ -308,7 +308,7 @@ fn EntryRow(count: Memo<usize>) -> impl IntoView {
                     autocomplete="off"
                     class="number"
                     aria-label=words.x
-                    id=move || x_id()
+                    id=x_id
                     data-test="entry-x"
                     prop:value=x
                     on:input=move |event| x.set(event_target_value(&event))
@@ -323,7 +323,7 @@ fn EntryRow(count: Memo<usize>) -> impl IntoView {
                     autocomplete="off"
                     class="number"
                     aria-label=words.y
-                    id=move || y_id()
+                    id=y_id
                     data-test="entry-y"
                     prop:value=y
                     on:input=move |event| y.set(event_target_value(&event))

@@ -85,6 +85,13 @@ struct Chosen {
     chance: f64,
 }
 
+/// A radius that has no ratio yet: the logarithm of its quotient by its measure, and that one's derivatives.
+struct OpenRadius {
+    radius: RatioRadius,
+    log: f64,
+    by: Vec<(Slot, f64)>,
+}
+
 /// Chooses a ratio for every radius, the surest first. Each choice is taken into account before the next: the
 /// posterior is narrowed to those edges that have it, which is why ratios chosen one by one still fit together.
 /// Returned with them: the parameters that the narrowing comes to, close to where the ratios hold.
@@ -93,20 +100,20 @@ fn choose_ratios(recipe: &Recipe, fit: &Fit) -> (BTreeMap<Slot, Chosen>, Vec<f64
     let mut covariance = fit.covariance.clone();
     let measures = found_lengths(recipe, &fit.model, &values);
     let origin = values.clone();
-    let mut open: Vec<(RatioRadius, f64, Vec<(Slot, f64)>)> = ratio_radii(recipe, fit)
+    let mut open: Vec<OpenRadius> = ratio_radii(recipe, fit)
         .into_iter()
         .filter(|r| measures[r.of].mm > 0.0)
         .map(|r| {
             let (log, by) = log_quotient(r.slot, &measures[r.of], &origin);
-            (r, log, by)
+            OpenRadius { radius: r, log, by }
         })
         .collect();
     let mut chosen = BTreeMap::new();
     while !open.is_empty() {
         let spread = |by: &[(Slot, f64)]| dot(by, &times(&covariance, by)).max(0.0);
-        let surest = (0..open.len()).min_by(|&i, &j| spread(&open[i].2).total_cmp(&spread(&open[j].2)));
+        let surest = (0..open.len()).min_by(|&i, &j| spread(&open[i].by).total_cmp(&spread(&open[j].by)));
         let Some(at) = surest else { break };
-        let (radius, log_at_origin, by) = open.swap_remove(at);
+        let OpenRadius { radius, log: log_at_origin, by } = open.swap_remove(at);
         let moved: Vec<f64> = values.iter().zip(&origin).map(|(v, o)| v - o).collect();
         let log = log_at_origin + dot(&by, &moved);
         let reach = times(&covariance, &by);
