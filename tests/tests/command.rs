@@ -1,6 +1,6 @@
 //! The `reconcile` command, run as a person runs it: a file in, one JSON report out, or one sentence and exit 2.
 
-use ribline_geometry::kurbo::{Point, Vec2};
+use ribline_geometry::kurbo::{Affine, Point, Vec2};
 use ribline_geometry::recipe::built_in;
 use ribline_geometry::trace::Trace;
 use ribline_tests::constructions;
@@ -142,16 +142,27 @@ impl Edge {
         nearest.and_then(|(_, inside)| inside)
     }
 
-    /// Where it begins, and every place where an arc hands over to the next, with a place on the way.
-    fn places(&self) -> Vec<Point> {
-        let on_arcs = self.arcs.iter().flat_map(|arc| [arc.at(0.0), arc.at(0.37), arc.at(1.0)]);
-        on_arcs.chain(self.corners.iter().copied()).collect()
+    /// Every place where an arc hands over to the next, with a place on the way.
+    fn places(&self) -> impl Iterator<Item = Point> {
+        self.arcs.iter().flat_map(|arc| [arc.at(0.0), arc.at(0.37), arc.at(1.0)])
     }
-}
 
-fn apart(one: &[Point], other: &[Point]) -> f64 {
-    assert_eq!(one.len(), other.len(), "one edge has other arcs than the other");
-    one.iter().zip(other).map(|(a, b)| a.distance(*b)).fold(0.0, f64::max)
+    fn moved(&self, angle: f64, shift: Vec2) -> Edge {
+        let motion = Affine::translate(shift) * Affine::rotate(angle);
+        let arcs =
+            self.arcs.iter().map(|arc| Arc { centre: motion * arc.centre, start: arc.start + angle, ..*arc });
+        Edge { arcs: arcs.collect(), corners: self.corners.iter().map(|p| motion * *p).collect() }
+    }
+
+    /// How far this line is from another, either way, and its corner ends from the other's.
+    fn apart_from(&self, other: &Edge) -> f64 {
+        let off = |from: &Edge, onto: &Edge| {
+            let away = |at| onto.arcs.iter().map(|arc| arc.seen_from(at).0).fold(f64::INFINITY, f64::min);
+            from.places().map(away).fold(0.0, f64::max)
+        };
+        let corners = self.corners.iter().zip(&other.corners).map(|(a, b)| a.distance(*b));
+        corners.fold(off(self, other).max(off(other, self)), f64::max)
+    }
 }
 
 #[test]
@@ -231,7 +242,7 @@ fn turned_shifted_and_shuffled_points_give_the_same_edge() {
             if !names {
                 trace.points.iter_mut().for_each(|p| p.run = None);
             }
-            let as_taken = Edge::as_given(&report(trace.to_csv(), &[])).places();
+            let as_taken = Edge::as_given(&report(trace.to_csv(), &[]));
             for (angle, shift, shuffled) in [
                 (0.0, Vec2::ZERO, true),
                 (0.6, Vec2::new(312.0, -45.0), false),
@@ -244,14 +255,8 @@ fn turned_shifted_and_shuffled_points_give_the_same_edge() {
                         other.points.swap(i, rng.random_range(0..=i));
                     }
                 }
-                let found = Edge::as_given(&report(other.to_csv(), &[])).places();
-                let (sin, cos) = angle.sin_cos();
-                let back = |p: Point| {
-                    let v = p.to_vec2() - shift;
-                    Point::new(cos * v.x + sin * v.y, -sin * v.x + cos * v.y)
-                };
-                let found: Vec<Point> = found.into_iter().map(back).collect();
-                let off = apart(&as_taken, &found);
+                let found = Edge::as_given(&report(other.to_csv(), &[]));
+                let off = found.apart_from(&as_taken.moved(angle, shift));
                 assert!(
                     off < 1e-6,
                     "{} (pins {pins}, names {names}) by {angle}, {shift}, shuffled {shuffled}: {off} mm",

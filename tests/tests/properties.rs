@@ -90,12 +90,21 @@ fn across(run: Run) -> Run {
     Run { side: if run.side == Side::Left { Side::Right } else { Side::Left }, ..run }
 }
 
-/// How far one outline is from another, by the ends and the middle of every arc.
+/// How far one edge is from another: the ends and the middle of every arc of each from the other's line, and the ends of
+/// the corners from each other. (Where two neighbours have all but the same radius, their joint may slide along the line
+/// and leave it as it is.)
 fn apart(one: &Outline, other: &Outline) -> f64 {
-    let (one, other) = (one.arcs(), other.arcs());
-    assert_eq!(one.len(), other.len(), "one edge has other arcs than the other");
-    let off = |t: f64| one.iter().zip(&other).map(move |((_, a), (_, b))| a.at(t).distance(b.at(t)));
-    off(0.0).chain(off(0.5)).chain(off(1.0)).fold(0.0, f64::max)
+    let off = |from: &Outline, onto: &Outline| {
+        let places = from.arcs().into_iter().flat_map(|(run, arc)| [0.0, 0.5, 1.0].map(|t| (run, arc.at(t))));
+        let distances =
+            places.filter_map(|(run, at)| onto.run(run).nearest(at)).map(|nearest| nearest.offset.abs());
+        distances.fold(0.0, f64::max)
+    };
+    let corners = Corner::ALL.map(|corner| {
+        let ((a, b), (c, d)) = (one.cut(corner), other.cut(corner));
+        a.distance(c).max(b.distance(d))
+    });
+    corners.into_iter().fold(off(one, other).max(off(other, one)), f64::max)
 }
 
 /// The same cases in every run: a change is to be judged by what it changes. To look further, give PROPTEST_RNG_SEED.
@@ -140,8 +149,7 @@ proptest! {
         }
     }
 
-    /// Which hand the ribs lean to must not matter. To 1e-5 mm: where a traced point sits just where two arcs meet, the
-    /// solver's last steps are not much shorter.
+    /// Which hand the ribs lean to must not matter.
     #[test]
     fn the_mirror_image_of_a_trace_has_the_mirror_image_of_its_edge(ribs in any_ribs()) {
         let mut other = ribs.clone();
@@ -156,7 +164,7 @@ proptest! {
         other.wish.corners = [lower_left, upper_left, upper_right, lower_right];
         let (one, two) = (ribs.reconciled(), other.reconciled());
         let off = apart(&one.edge.outline, &two.edge.outline.mirrored());
-        prop_assert!(off < 1e-5, "{off} mm");
+        prop_assert!(off < 1e-6, "{off} mm");
         prop_assert_eq!(one.frame.origin.y, two.frame.origin.y);
     }
 

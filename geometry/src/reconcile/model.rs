@@ -23,6 +23,11 @@ const OPEN_REACH: f64 = 2.2;
 /// purpose, above the most it has gone round.
 const LOG_SWEEP: std::ops::RangeInclusive<f64> = -5.2..=1.1;
 
+/// Radii are held as logarithms too: from 0.5 mm, which no compass strikes, to 50 m, which over the length of a flank leaves
+/// a straight line by a hundredth of a mm. Beyond that a flank without points to hold it runs away, until the centre is so
+/// far off that the arc's own ends are lost in rounding.
+const LOG_RADIUS: std::ops::RangeInclusive<f64> = -0.693..=10.82;
+
 /// Place of a parameter in the vector.
 pub(super) type Slot = usize;
 
@@ -347,6 +352,15 @@ impl Model {
         (0..self.size).filter(move |slot| {
             !ends.contains(slot) && frame.is_none_or(|f| f.tilt != *slot && f.shift != *slot)
         })
+    }
+
+    /// Parameters with every radius brought back to what can be struck.
+    pub fn within_bounds(&self, values: impl Iterator<Item = f64>) -> Vec<f64> {
+        let mut values: Vec<f64> = values.collect();
+        for arc in self.runs.iter().flat_map(|run| &run.arcs) {
+            values[arc.radius] = values[arc.radius].clamp(*LOG_RADIUS.start(), *LOG_RADIUS.end());
+        }
+        values
     }
 
     pub fn placed(&self, values: &[f64]) -> [PlacedRun; 6] {

@@ -236,7 +236,7 @@ impl Problem<'_> {
 
     /// Solves from `start`.
     pub fn solve(&self, start: &[f64]) -> Solved {
-        let mut values = start.to_vec();
+        let mut values = self.model.within_bounds(start.iter().copied());
         let mut now = self.linearised(&values);
         let mut damping = 0.0_f64;
         let mut last_step = f64::INFINITY;
@@ -249,7 +249,7 @@ impl Problem<'_> {
                 }
                 let step = damped.cholesky().map(|c| -c.solve(&now.gradient));
                 if let Some(step) = step.filter(|s| s.iter().all(|v| v.is_finite())) {
-                    let tried: Vec<f64> = values.iter().zip(step.iter()).map(|(v, s)| v + s).collect();
+                    let tried = self.model.within_bounds(values.iter().zip(step.iter()).map(|(v, s)| v + s));
                     let largest = step.amax();
                     let next = self.linearised(&tried);
                     // At the bottom the cost no longer resolves a step this small.
@@ -309,7 +309,7 @@ impl Problem<'_> {
     /// [H Jᵀ; J 0] [step; multipliers] = [-gradient; -values]. Meant for a start close by.
     pub fn solve_under(&self, start: &[f64], conditions_at: impl Fn(&[f64]) -> Vec<Condition>) -> Solved {
         let size = self.model.size;
-        let mut values = start.to_vec();
+        let mut values = self.model.within_bounds(start.iter().copied());
         let mut now = self.linearised(&values);
         let mut last_step = f64::INFINITY;
         for taken in 0..self.most_steps {
@@ -343,7 +343,8 @@ impl Problem<'_> {
             // Further than this the straight-line picture of the start no longer holds.
             let mut part = (0.5 / largest.max(1e-300)).min(1.0);
             let next = loop {
-                let tried: Vec<f64> = values.iter().zip(step.iter()).map(|(v, s)| v + part * s).collect();
+                let tried =
+                    self.model.within_bounds(values.iter().zip(step.iter()).map(|(v, s)| v + part * s));
                 let next = self.linearised(&tried);
                 let small = largest < 1e-6;
                 if small || merit(&tried, next.cost) < before {
