@@ -193,7 +193,9 @@ pub fn traced(edge: &Outline, departures: &Departures, rng: &mut StdRng) -> Simu
     let mut ribs = rib_lines(edge, departures.overhang);
     if departures.wobble > 0.0 {
         for line in &mut ribs {
-            let (phase, waves) = (rng.random_range(0.0..std::f64::consts::TAU), rng.random_range(1.2..2.6));
+            // Held by the blocks, ribs do not leave their line at the ends of a run.
+            let half_waves = f64::from(rng.random_range(2..=5_u8));
+            let way = if rng.random_bool(0.5) { 1.0 } else { -1.0 };
             let count = line.len().max(2);
             let moved = (0..line.len())
                 .map(|i| {
@@ -201,7 +203,7 @@ pub fn traced(edge: &Outline, departures: &Departures, rng: &mut StdRng) -> Simu
                     let along = b - a;
                     let across = left_of(along.y.atan2(along.x));
                     let t = i as f64 / count as f64;
-                    line[i] + departures.wobble * (phase + std::f64::consts::TAU * waves * t).sin() * across
+                    line[i] + departures.wobble * way * (std::f64::consts::PI * half_waves * t).sin() * across
                 })
                 .collect();
             *line = moved;

@@ -14,6 +14,8 @@ use nalgebra::DMatrix;
 const LOG_RADIUS: f64 = 0.5;
 /// Likewise of the two sweeps, about half of the one they come from.
 const LOG_SWEEP: f64 = 0.8;
+/// Arcs more that a run may take in. Ribs that want more are not this recipe's.
+const MOST_IN_A_RUN: usize = 3;
 /// Parameters of an arc: its radius and where it begins.
 const PARAMETERS: f64 = 2.0;
 
@@ -29,7 +31,19 @@ pub(super) fn extra_arcs(recipe: &Recipe, fit: &mut Fit, wish: &Wish) -> Vec<Ext
         .filter(|(_, by)| *by > wish.tolerance)
         .collect();
     beyond.sort_by(|a, b| b.1.total_cmp(&a.1));
-    beyond.into_iter().filter_map(|(run, _)| one_more_arc(recipe, fit, run, wish)).collect()
+    let mut arcs = Vec::new();
+    for (run, _) in beyond {
+        for _ in 0..MOST_IN_A_RUN {
+            let one_more = one_more_arc(recipe, fit, run, wish);
+            let taken = one_more.as_ref().is_some_and(|arc| arc.taken);
+            arcs.extend(one_more);
+            // What was only proposed changes nothing, and would be proposed again.
+            if !taken || departure(fit, run) <= wish.tolerance {
+                break;
+            }
+        }
+    }
+    arcs
 }
 
 fn one_more_arc(recipe: &Recipe, fit: &mut Fit, run: Run, wish: &Wish) -> Option<ExtraArc> {

@@ -81,7 +81,7 @@ pub(super) fn fit(expectation: &Expectation, trace: &PreparedTrace, wish: &Wish)
         if let Some(loosened) = expectation.loosened(&solved.values).filter(|_| round < 4) {
             prior = loosened;
         }
-        solved = solve(&prior, &observations, &solved.values, sd.min(HAND_SD), Loss::Huber(HUBER), COARSE);
+        solved = solve(&prior, &observations, &solved.values, sd.min(HAND_SD), huber(sd), COARSE);
         let now = solved.observed_sd(&covariance_of(&solved)).clamp(LEAST_SD, MOST_SD);
         let settled = (now / sd).ln().abs() < 0.05;
         sd = now;
@@ -89,7 +89,7 @@ pub(super) fn fit(expectation: &Expectation, trace: &PreparedTrace, wish: &Wish)
             break;
         }
     }
-    solved = solve(&prior, &observations, &solved.values, sd.min(HAND_SD), Loss::Huber(HUBER), FINE);
+    solved = solve(&prior, &observations, &solved.values, sd.min(HAND_SD), huber(sd), FINE);
     let covariance = covariance_of(&solved);
     Fit { model: model.clone(), prior, solved, covariance, sd, observations, left_out }
 }
@@ -102,7 +102,7 @@ impl Fit {
             prior: &prior,
             observations: &self.observations,
             sd: self.sd.min(HAND_SD),
-            loss: Loss::Huber(HUBER),
+            loss: huber(self.sd),
             tolerance,
             most_steps: MOST_STEPS,
         };
@@ -151,12 +151,17 @@ impl Fit {
             prior: &self.prior,
             observations: &self.observations,
             sd: self.sd.min(HAND_SD),
-            loss: Loss::Huber(HUBER),
+            loss: huber(self.sd),
             tolerance: FINE,
             most_steps: MOST_STEPS,
         }
         .solve_under(start, conditions)
     }
+}
+
+/// Huber's loss that turns linear at so many of the ribs' own standard deviations, however little of them is the hand's.
+fn huber(sd: f64) -> Loss {
+    Loss::Huber(HUBER * sd / sd.min(HAND_SD))
 }
 
 /// The standard deviation of which these would be the residuals if most of them are sound: 1.4826 times
