@@ -152,7 +152,8 @@ impl Recipe {
 
     fn check_dimensions(&self, drawn: &Construction, found: &mut Vec<RecipeError>) {
         for (measure, &planned) in self.measures.iter().zip(&drawn.lengths) {
-            let Some(dimension) = measure.dimension else { continue };
+            // A measure without a length has its own fault.
+            let Some(dimension) = measure.dimension.filter(|_| planned.is_finite()) else { continue };
             let actual = drawn.dimension(dimension);
             let off = (actual - planned).abs();
             if off > DIMENSION_TOLERANCE || off.is_nan() {
