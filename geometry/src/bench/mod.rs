@@ -1,3 +1,4 @@
 //! What leaves for the bench.
 
+pub mod shapes;
 pub mod svg;
