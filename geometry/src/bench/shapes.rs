@@ -106,7 +106,8 @@ impl Segment {
             Segment::Arc(arc) => {
                 let mut bounds = Rect::from_points(arc.at(0.0), arc.at(1.0));
                 let quarter = std::f64::consts::FRAC_PI_2;
-                let (low, high) = (arc.start.min(arc.start + arc.sweep), arc.start.max(arc.start + arc.sweep));
+                let (low, high) =
+                    (arc.start.min(arc.start + arc.sweep), arc.start.max(arc.start + arc.sweep));
                 let first = (low / quarter).ceil() as i64;
                 for k in first..first.saturating_add(5) {
                     let angle = k as f64 * quarter;
@@ -136,7 +137,8 @@ impl Path {
     /// Closed, with a straight line back to the start where the pieces do not end there.
     pub fn closed(segments: Vec<Segment>) -> Self {
         let mut segments = with_length(segments);
-        if let (Some(first), Some(last)) = (segments.first().map(Segment::start), segments.last().map(Segment::end))
+        if let (Some(first), Some(last)) =
+            (segments.first().map(Segment::start), segments.last().map(Segment::end))
             && first.distance(last) > SAME_PLACE
         {
             segments.push(Segment::Line { from: last, to: first });
@@ -184,7 +186,8 @@ impl Path {
 
     /// Area enclosed, mm²; positive where the path runs counter-clockwise. Of an open path, as if closed by a line.
     pub fn area(&self) -> f64 {
-        let chords: f64 = self.segments.iter().map(|s| s.start().to_vec2().cross(s.end().to_vec2()) / 2.0).sum();
+        let chords: f64 =
+            self.segments.iter().map(|s| s.start().to_vec2().cross(s.end().to_vec2()) / 2.0).sum();
         let bows: f64 = self
             .segments
             .iter()
@@ -241,7 +244,8 @@ mod tests {
         assert!((path.length() - outline.length()).abs() < 1e-6);
         assert!((path.area() - outline.area()).abs() < 1e-4);
         let (ours, theirs) = (path.bounds().unwrap(), outline.bounds());
-        for (a, b) in [(ours.x0, theirs.x0), (ours.x1, theirs.x1), (ours.y0, theirs.y0), (ours.y1, theirs.y1)] {
+        for (a, b) in [(ours.x0, theirs.x0), (ours.x1, theirs.x1), (ours.y0, theirs.y0), (ours.y1, theirs.y1)]
+        {
             assert!((a - b).abs() < 1e-6, "{ours:?} {theirs:?}");
         }
     }
