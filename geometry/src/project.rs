@@ -1,7 +1,7 @@
 //! A project: one plate's trace, the recipe it is worked by, and what the maker wishes; everything that is saved.
 
 use crate::outline::Face;
-use crate::recipe::{Recipe, RecipeError};
+use crate::recipe::Recipe;
 use crate::reconcile::{ReconcileError, Wish};
 use crate::trace::{self, Trace};
 use serde::{Deserialize, Serialize};
@@ -41,8 +41,6 @@ pub enum ProjectError {
         "This project was saved by a newer Ribline (version {0}; this page reads up to {VERSION}). Reload the page to get the newer one; the file is unharmed."
     )]
     NewerVersion(u64),
-    #[error("The project's recipe cannot be used. {0}")]
-    Recipe(#[from] RecipeError),
     #[error("The project's settings cannot be used: {0}.")]
     Settings(#[from] ReconcileError),
     #[error(
@@ -95,8 +93,10 @@ impl Project {
 
     /// # Errors
     /// As [`Project::from_json`], for a project that was put together otherwise.
+    ///
+    /// A recipe that cannot be worked, as one that is still being made, is no fault of the project:
+    /// [`Recipe::faults`] tells what it lacks.
     pub fn check(&self) -> Result<(), ProjectError> {
-        self.recipe.check()?;
         self.wish.check()?;
         let pins = [self.trace.pins.lower, self.trace.pins.upper];
         let all = self.trace.points.iter().map(|p| p.at).chain(pins.into_iter().flatten());

@@ -2,7 +2,8 @@
 //! that its author allows.
 
 use super::construction::Construction;
-use super::error::{LONGEST_NAME, LONGEST_NOTE, LONGEST_TITLE, MOST_CHOICES, Place, RecipeError, StepName};
+use super::edit::is_good_name;
+use super::error::{LONGEST_NOTE, LONGEST_TITLE, MOST_CHOICES, Place, RecipeError, StepName};
 use super::{Action, Dimension, Recipe, Size};
 use crate::outline::{Bout, Run, Side};
 use crate::ratio::Ratio;
@@ -93,18 +94,13 @@ impl Recipe {
     }
 
     fn check_names(&self, found: &mut Vec<RecipeError>) {
-        let good = |name: &str| {
-            (1..=LONGEST_NAME).contains(&name.chars().count())
-                && name.trim() == name
-                && !name.chars().any(|c| c.is_control() || c == '"')
-        };
         for measure in &self.measures {
-            if !good(&measure.name) || measure.name == "mm" {
+            if !is_good_name(&measure.name) || measure.name == "mm" {
                 found.push(RecipeError::BadName { place: Place::Measure(measure.name.clone()) });
             }
         }
         for (k, step) in self.steps.iter().enumerate() {
-            if !good(&step.name) {
+            if !is_good_name(&step.name) {
                 found.push(RecipeError::BadName { place: step_place(k, &step.name) });
             }
         }

@@ -87,6 +87,8 @@ pub struct Joint {
 /// What could be drawn of a recipe that has a fault in it.
 #[derive(Debug, Clone, PartialEq)]
 pub struct PartialConstruction {
+    /// The length of every measure, in mm; `None` for one that has none.
+    pub lengths: Vec<Option<f64>>,
     pub points: Vec<PlacedPoint>,
     pub circles: Vec<PlacedCircle>,
     /// Every fault found, in the order of the recipe.

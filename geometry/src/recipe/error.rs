@@ -1,6 +1,6 @@
 //! What can be wrong with a recipe, said so that its author can put it right.
 
-use super::Dimension;
+use super::{Dimension, Size};
 use crate::outline::Bout;
 use crate::ratio::Ratio;
 use kurbo::Point;
@@ -46,6 +46,8 @@ pub enum Place {
     Measure(String),
     Step(StepName),
     Outline,
+    /// Nowhere in particular.
+    Whole,
 }
 
 impl fmt::Display for Place {
@@ -54,6 +56,7 @@ impl fmt::Display for Place {
             Place::Measure(name) => write!(f, "Measure \"{}\"", shortened(name)),
             Place::Step(step) => write!(f, "{step}"),
             Place::Outline => write!(f, "The outline"),
+            Place::Whole => write!(f, "The recipe"),
         }
     }
 }
@@ -83,13 +86,23 @@ pub struct Setting {
     pub ratio: Option<(Ratio, String)>,
 }
 
+impl Setting {
+    /// In tenths of a mm, rounded to the side that does.
+    fn rounded(&self) -> f64 {
+        if self.least {
+            (self.mm * 10.0 - 1e-6).ceil() / 10.0
+        } else {
+            (self.mm * 10.0 + 1e-6).floor() / 10.0
+        }
+    }
+}
+
 impl fmt::Display for Setting {
     fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
-        // Rounded to the side that does.
         if self.least {
-            write!(f, "at least {:.1} mm is needed", (self.mm * 10.0 - 1e-6).ceil() / 10.0)?;
+            write!(f, "at least {:.1} mm is needed", self.rounded())?;
         } else {
-            write!(f, "at most {:.1} mm will do", (self.mm * 10.0 + 1e-6).floor() / 10.0)?;
+            write!(f, "at most {:.1} mm will do", self.rounded())?;
         }
         match &self.ratio {
             Some((ratio, of)) => write!(f, " ({ratio} {of} would do)"),
@@ -154,6 +167,10 @@ pub enum RecipeError {
     NothingCalled { name: String },
     #[error("{place} needs the {kind} \"{}\", which no step makes; check the name", shortened(wanted))]
     UnknownStep { place: Place, kind: &'static str, wanted: String },
+    #[error("{place} needs a {kind}; choose one")]
+    NothingChosen { place: Place, kind: &'static str },
+    #[error("The {} corner is not chosen yet; choose the point where its two runs meet", bout_name(*bout))]
+    CornerNotChosen { bout: Bout },
     #[error("{place} needs a {kind}, and \"{}\" is a {found}", shortened(wanted))]
     WrongKind { place: Place, kind: &'static str, found: &'static str, wanted: String },
     #[error(
@@ -235,6 +252,61 @@ pub enum RecipeError {
     DimensionMissed { measure: String, dimension: Dimension, planned: f64, found: f64 },
     #[error("The customary {what} is {} mm; give it from {least} to {most} mm", figure(*mm))]
     CustomaryOutOfRange { what: &'static str, mm: f64, least: f64, most: f64 },
+}
+
+impl RecipeError {
+    /// Where in the recipe it has to be put right.
+    pub fn place(&self) -> Place {
+        match self {
+            RecipeError::BodyLengthNotInMm { name }
+            | RecipeError::MeasureInMm { name, .. }
+            | RecipeError::MeasureTooEarly { name, .. }
+            | RecipeError::LengthOutOfRange { name, .. } => Place::Measure(name.clone()),
+            RecipeError::DimensionMissed { measure, .. } => Place::Measure(measure.clone()),
+            RecipeError::UnknownMeasure { place, .. }
+            | RecipeError::BadName { place }
+            | RecipeError::SizeOutOfRange { place, .. }
+            | RecipeError::LoosenessOutOfRange { place, .. }
+            | RecipeError::ChoiceWithoutRatio { place }
+            | RecipeError::RatioNotOffered { place, .. }
+            | RecipeError::UnknownStep { place, .. }
+            | RecipeError::NothingChosen { place, .. }
+            | RecipeError::WrongKind { place, .. } => place.clone(),
+            RecipeError::StepTooEarly { step, .. }
+            | RecipeError::SameCircleTwice { step, .. }
+            | RecipeError::SideUndecided { step, .. }
+            | RecipeError::SettingWrong { step, .. }
+            | RecipeError::PointWithin { step, .. }
+            | RecipeError::SameCentre { step, .. }
+            | RecipeError::NoSetting { step, .. } => Place::Step(step.clone()),
+            RecipeError::EmptyRun { .. }
+            | RecipeError::CornerNotChosen { .. }
+            | RecipeError::StartsOffCentreline { .. }
+            | RecipeError::NotTouching { .. }
+            | RecipeError::SameCircle { .. }
+            | RecipeError::CornerMissed { .. }
+            | RecipeError::LongWayRound { .. }
+            | RecipeError::CornerNotOut { .. }
+            | RecipeError::CrossesItself { .. } => Place::Outline,
+            RecipeError::BodyLengthOutOfRange { .. }
+            | RecipeError::NoMeasures
+            | RecipeError::TooMany { .. }
+            | RecipeError::TooLong { .. }
+            | RecipeError::NameTwice { .. }
+            | RecipeError::NothingCalled { .. }
+            | RecipeError::WrongNumberOfLengths { .. }
+            | RecipeError::WrongNumberOfSteps { .. }
+            | RecipeError::CustomaryOutOfRange { .. } => Place::Whole,
+        }
+    }
+
+    /// The sizes that would put it right at its place, the simplest first: a ratio, and a length in mm.
+    pub fn remedies(&self) -> Vec<Size> {
+        let RecipeError::SettingWrong { needed, .. } = self else { return Vec::new() };
+        let ratio = needed.ratio.clone().map(|(ratio, of)| Size::Ratio { ratio, of });
+        let mm = Some(needed.rounded()).filter(|mm| (SMALLEST_SIZE..=LARGEST_RADIUS).contains(mm));
+        ratio.into_iter().chain(mm.map(Size::Mm)).collect()
+    }
 }
 
 fn bout_name(bout: Bout) -> &'static str {

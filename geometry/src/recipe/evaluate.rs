@@ -608,7 +608,8 @@ fn worked_partially(
         }
         None => None,
     };
-    PartialConstruction { points, circles, errors, not_reached, whole }
+    let lengths = lengths.iter().map(|mm| Some(*mm).filter(|mm| mm.is_finite())).collect();
+    PartialConstruction { lengths, points, circles, errors, not_reached, whole }
 }
 
 #[cfg(test)]

@@ -4,24 +4,34 @@
 //! The recipe draws the right half, bottom of the plate at the origin, centreline along +y; the left
 //! half is its mirror image. What comes off a mould is never that symmetrical: see [`crate::reconcile`].
 
+mod begin;
 pub mod built_in;
 mod by_quarters;
+mod centres;
 mod check;
+mod compare;
 pub mod construction;
+mod edit;
 pub mod error;
 mod evaluate;
 pub mod json;
+mod nearest;
 mod prepare;
+mod rests;
 mod runs;
 pub mod tangency;
 
+pub use begin::BareWords;
 pub use built_in::{built_in, violin};
+pub use compare::{Beside, Comparison, compare};
 pub use construction::{
     CentreLine, Construction, Contact, Joint, PartialConstruction, PlacedCircle, PlacedPoint,
 };
+pub use edit::{Edit, EditError, Part, SizeOf};
 pub use error::RecipeError;
 pub use evaluate::Ease;
 pub use json::RecipeFileError;
+pub use nearest::Wanted;
 pub use prepare::Plan;
 
 use crate::ratio::Ratio;

@@ -334,6 +334,9 @@ impl<'a> Names<'a> {
 
     fn named(&self, place: &Place, wanted: &str, kind: Kind) -> Result<usize, RecipeError> {
         let (place, wanted) = (place.clone(), wanted.to_owned());
+        if wanted.is_empty() {
+            return Err(RecipeError::NothingChosen { place, kind: kind.word() });
+        }
         match self.steps.get(wanted.as_str()) {
             None => Err(RecipeError::UnknownStep { place, kind: kind.word(), wanted }),
             Some((found, actual)) if *actual == kind => Ok(*found),
@@ -345,18 +348,25 @@ impl<'a> Names<'a> {
 
     fn outline(&self, errors: &mut Vec<RecipeError>) -> Option<PlannedOutline> {
         let plan = &self.recipe.plan;
-        let mut found = |wanted: &str, kind| {
-            self.named(&Place::Outline, wanted, kind).map_err(|error| errors.push(error)).ok()
+        let mut found = |wanted: &str, kind, not_chosen: Option<Bout>| {
+            let named = match not_chosen {
+                Some(bout) if wanted.is_empty() => Err(RecipeError::CornerNotChosen { bout }),
+                _ => self.named(&Place::Outline, wanted, kind),
+            };
+            named.map_err(|error| errors.push(error)).ok()
         };
-        let lower_corner = found(&plan.lower_corner, Kind::Point);
-        let upper_corner = found(&plan.upper_corner, Kind::Point);
+        let lower_corner = found(&plan.lower_corner, Kind::Point, Some(Bout::Lower));
+        let upper_corner = found(&plan.upper_corner, Kind::Point, Some(Bout::Upper));
         let runs = [&plan.lower, &plan.waist, &plan.upper].map(|names| {
-            names.iter().take(MOST_ARCS).map(|name| found(name, Kind::Circle)).collect::<Option<Vec<usize>>>()
+            names
+                .iter()
+                .take(MOST_ARCS)
+                .map(|name| found(name, Kind::Circle, None))
+                .collect::<Option<Vec<usize>>>()
         });
         for (bout, names) in Bout::ALL.into_iter().zip([&plan.lower, &plan.waist, &plan.upper]) {
             if names.is_empty() {
                 errors.push(RecipeError::EmptyRun { bout });
-                return None;
             }
             if names.len() > MOST_ARCS {
                 let what = "circles in one run";
@@ -364,7 +374,7 @@ impl<'a> Names<'a> {
                 return None;
             }
         }
-        let [lower, waist, upper] = runs;
+        let [lower, waist, upper] = runs.map(|run| run.filter(|circles| !circles.is_empty()));
         Some(PlannedOutline {
             runs: [lower?, waist?, upper?],
             lower_corner: lower_corner?,

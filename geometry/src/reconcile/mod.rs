@@ -96,18 +96,20 @@ pub struct Wish {
 }
 
 impl Wish {
-    /// What is customary for the recipe's instrument.
+    /// What is customary for the recipe's instrument, as far as it can be wished for at all: a recipe may come from
+    /// anywhere.
     pub fn customary(recipe: &Recipe) -> Self {
         let customary = recipe.customary;
+        let within = |mm: f64, low: f64, high: f64| if mm.is_finite() { mm.clamp(low, high) } else { low };
         Wish {
             traced: Traced::Ribs,
-            overhang: Overhang::even(customary.overhang),
-            tolerance: customary.overhang_tolerance,
-            purfling_distance: customary.purfling_distance,
+            overhang: Overhang::even(within(customary.overhang, 0.0, MOST_DISTANCE)),
+            tolerance: within(customary.overhang_tolerance, 0.0, MOST_TOLERANCE),
+            purfling_distance: within(customary.purfling_distance, 0.0, MOST_DISTANCE),
             finish: Finish::Ratio,
             radii: Radii::Shared,
             extra_arcs: true,
-            corners: [CornerWish::width(customary.corner_width); 4],
+            corners: [CornerWish::width(within(customary.corner_width, CORNER_WIDTH.0, CORNER_WIDTH.1)); 4],
         }
     }
 
@@ -148,6 +150,10 @@ pub enum ReconcileError {
 
 /// Largest overhang or purfling distance that is taken for meant, mm.
 const MOST_DISTANCE: f64 = 15.0;
+/// Largest tolerance of the overhang, mm.
+const MOST_TOLERANCE: f64 = 5.0;
+/// Narrowest and widest corner, mm.
+const CORNER_WIDTH: (f64, f64) = (0.5, 25.0);
 
 impl Wish {
     /// # Errors
@@ -163,11 +169,13 @@ impl Wish {
         within("overhang of the lower bout", 0.0, MOST_DISTANCE, self.overhang.lower)?;
         within("overhang of the waist", 0.0, MOST_DISTANCE, self.overhang.waist)?;
         within("overhang of the upper bout", 0.0, MOST_DISTANCE, self.overhang.upper)?;
-        within("tolerance of the overhang", 0.0, 5.0, self.tolerance)?;
+        within("tolerance of the overhang", 0.0, MOST_TOLERANCE, self.tolerance)?;
         within("distance of the purfling", 0.0, MOST_DISTANCE, self.purfling_distance)?;
         for corner in self.corners {
             match corner.cut {
-                crate::edge::CornerCut::Width(mm) => within("width of a corner", 0.5, 25.0, mm)?,
+                crate::edge::CornerCut::Width(mm) => {
+                    within("width of a corner", CORNER_WIDTH.0, CORNER_WIDTH.1, mm)?
+                }
                 crate::edge::CornerCut::Beyond(mm) => {
                     within("reach of a corner beyond the ribs", -10.0, 25.0, mm)?
                 }
