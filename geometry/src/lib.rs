@@ -15,4 +15,5 @@ pub mod project;
 pub mod ratio;
 pub mod recipe;
 pub mod reconcile;
+pub mod share;
 pub mod trace;

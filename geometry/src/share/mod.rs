@@ -1,0 +1,235 @@
+//! A recipe as a link, and as a QR symbol: what one maker shows another without any file changing hands.
+//!
+//! A link is an address of the page with the recipe in its fragment (RFC 3986, 3.5), which a browser never sends to a
+//! server: [`address`]. What stands there is base64url without padding (RFC 4648, section 5) of
+//!
+//! | bytes | what |
+//! |---|---|
+//! | 1 | version, [`VERSION`] |
+//! | 1 | kind (0 recipe, 1 recipe and trace, 2 result), plus 16 where the body is compressed |
+//! | 1 to 3 | length of the body as it stands here, seven bits a byte, the lowest first |
+//! | 4 | CRC-32 of the version, the kind and the body, the lowest byte first |
+//! | all the rest | the body, by itself or as raw DEFLATE (RFC 1951), whichever is shorter |
+//!
+//! The body begins with the recipe, either in full or as what differs from an edition of a built-in recipe
+//! ([`editions`]). It is the tree of the recipe's own file ([`crate::recipe::json`]) in a compact form ([`tree`]):
+//! whatever the recipe language comes to say can be shared, fields that are not known here are kept, and the reader of
+//! recipe files alone says what a recipe means. Lengths in mm come back to the last bit.
+//!
+//! A traced line follows as differences from point to point, rounded to 0.01 mm ([`trace`]): a tenth of what a line can
+//! be measured to. The names of runs and the numbers of lines are kept, so that a warning that names a line names it
+//! for everybody.
+//!
+//! What was written once is read for ever: a later version of the coding has another number, and this one stays.
+
+pub mod address;
+mod bytes;
+mod difference;
+pub mod editions;
+mod envelope;
+mod error;
+pub mod symbol;
+#[cfg(test)]
+mod tests;
+mod trace;
+mod tree;
+mod words;
+
+pub use envelope::{EXPANDED_LIMIT, VERSION, version_of};
+pub use error::{LinkError, ShareError};
+pub use trace::STEP_MM;
+
+use crate::outline::Face;
+use crate::recipe::Recipe;
+use crate::reconcile::{Traced, Wish};
+use crate::trace::Trace;
+use bytes::Bytes;
+use envelope::Kind;
+use serde::{Deserialize, Serialize};
+use serde_json::Value;
+
+/// Characters in a whole link, address and all, that browsers, mail and chat programs pass on whole (common practice).
+pub const LONGEST_LINK: usize = 8_000;
+
+/// What a link carries.
+#[derive(Debug, Clone, PartialEq)]
+pub enum Shared {
+    Recipe(Recipe),
+    /// A recipe with a line to try it on.
+    WithTrace {
+        recipe: Recipe,
+        line: TracedLine,
+    },
+    /// What somebody made of a recipe on ribs of their own: everything that the edge follows from.
+    Result(Box<SharedResult>),
+}
+
+/// A traced line, and what one has to know of it to lay an edge around it.
+#[derive(Debug, Clone, PartialEq)]
+pub struct TracedLine {
+    pub trace: Trace,
+    pub face: Face,
+    pub traced: Traced,
+    /// Edge to the middle of the purfling, mm; used where that is what was traced.
+    pub purfling_distance: f64,
+}
+
+/// The edge on somebody's ribs, as the input from which it can be worked again.
+#[derive(Debug, Clone, PartialEq)]
+pub struct SharedResult {
+    pub title: String,
+    pub recipe: Recipe,
+    pub trace: Trace,
+    pub face: Face,
+    pub wish: Wish,
+}
+
+impl Shared {
+    pub fn recipe(&self) -> &Recipe {
+        match self {
+            Shared::Recipe(recipe) | Shared::WithTrace { recipe, .. } => recipe,
+            Shared::Result(result) => &result.recipe,
+        }
+    }
+
+    pub fn trace(&self) -> Option<&Trace> {
+        match self {
+            Shared::Recipe(_) => None,
+            Shared::WithTrace { line, .. } => Some(&line.trace),
+            Shared::Result(result) => Some(&result.trace),
+        }
+    }
+
+    /// As it is read back: points and pins rounded to 0.01 mm.
+    pub fn rounded(mut self) -> Shared {
+        match &mut self {
+            Shared::Recipe(_) => {}
+            Shared::WithTrace { line, .. } => trace::round(&mut line.trace),
+            Shared::Result(result) => trace::round(&mut result.trace),
+        }
+        self
+    }
+
+    fn kind(&self) -> Kind {
+        match self {
+            Shared::Recipe(_) => Kind::Recipe,
+            Shared::WithTrace { .. } => Kind::WithTrace,
+            Shared::Result(_) => Kind::Result,
+        }
+    }
+}
+
+/// What goes with a traced line, as it stands in the body.
+#[derive(Serialize, Deserialize)]
+struct LineTree {
+    face: Face,
+    traced: Traced,
+    purfling_distance: f64,
+}
+
+/// What goes with a result, as it stands in the body.
+#[derive(Serialize, Deserialize)]
+struct ResultTree {
+    title: String,
+    face: Face,
+    wish: Wish,
+}
+
+/// Writes what is shared as the text that stands in a link.
+///
+/// ```
+/// use ribline_geometry::recipe::built_in::violin;
+/// use ribline_geometry::share::{Shared, read, write};
+/// let shared = Shared::Recipe(violin());
+/// let text = write(&shared).unwrap();
+/// assert!(text.len() < 30, "{text}");
+/// assert_eq!(read(&text).unwrap(), shared);
+/// ```
+///
+/// # Errors
+/// A sentence where it is larger than any page reads back, or has a figure that no page could.
+pub fn write(shared: &Shared) -> Result<String, ShareError> {
+    let tree = plain(shared.recipe())?;
+    let full = body(shared, &mut |out| editions::write_full(out, &tree))?;
+    let mut text = envelope::sealed(shared.kind(), &full)?;
+    if let Some(difference) = editions::smallest_difference(&tree) {
+        let short = body(shared, &mut |out| {
+            out.put(&difference);
+            Ok(())
+        })?;
+        let other = envelope::sealed(shared.kind(), &short)?;
+        if other.len() < text.len() {
+            text = other;
+        }
+    }
+    // Whatever this could not say exactly must not leave as if it did.
+    let asked = shared.clone().rounded();
+    match read(&text) {
+        Ok(back) if back == asked => Ok(text),
+        Err(LinkError::ExpandsTooFar) => Err(ShareError::TooLarge),
+        _ => Err(ShareError::NotExact),
+    }
+}
+
+fn body(
+    shared: &Shared,
+    recipe: &mut dyn FnMut(&mut Bytes) -> Result<(), ShareError>,
+) -> Result<Vec<u8>, ShareError> {
+    let mut out = Bytes::default();
+    recipe(&mut out)?;
+    match shared {
+        Shared::Recipe(_) => {}
+        Shared::WithTrace { line, .. } => {
+            let &TracedLine { ref trace, face, traced, purfling_distance } = line;
+            trace::write(&mut out, trace)?;
+            tree::write(&mut out, &plain(&LineTree { face, traced, purfling_distance })?)?;
+        }
+        Shared::Result(result) => {
+            let SharedResult { title, trace, face, wish, .. } = &**result;
+            trace::write(&mut out, trace)?;
+            let around = ResultTree { title: title.clone(), face: *face, wish: *wish };
+            tree::write(&mut out, &plain(&around)?)?;
+        }
+    }
+    Ok(out.into())
+}
+
+/// Nothing that is shared has keys that are no text, which is all that could fail.
+fn plain(value: &impl Serialize) -> Result<Value, ShareError> {
+    serde_json::to_value(value).map_err(|_| ShareError::NotExact)
+}
+
+/// Reads the text that stands in a link. What the recipe says is not checked: see [`Recipe::check`].
+///
+/// # Errors
+/// A sentence where the text is no link, is cut short or damaged, comes from a newer page, or expands beyond
+/// [`EXPANDED_LIMIT`].
+pub fn read(text: &str) -> Result<Shared, LinkError> {
+    let (kind, body) = envelope::opened(text)?;
+    let mut rest = bytes::Reading::new(&body);
+    let recipe = recipe_of(editions::read(&mut rest)?)?;
+    let shared = match kind {
+        Kind::Recipe => Shared::Recipe(recipe),
+        Kind::WithTrace => {
+            let trace = trace::read(&mut rest)?;
+            let LineTree { face, traced, purfling_distance } = told(tree::read(&mut rest)?)?;
+            Shared::WithTrace { recipe, line: TracedLine { trace, face, traced, purfling_distance } }
+        }
+        Kind::Result => {
+            let trace = trace::read(&mut rest)?;
+            let ResultTree { title, face, wish } = told(tree::read(&mut rest)?)?;
+            Shared::Result(Box::new(SharedResult { title, recipe, trace, face, wish }))
+        }
+    };
+    rest.ended()?;
+    Ok(shared)
+}
+
+fn recipe_of(tree: Value) -> Result<Recipe, LinkError> {
+    // Through the reader of recipe files, which knows versions and words the complaint.
+    serde_json::from_value(tree).map_err(|error| LinkError::Recipe(error.to_string()))
+}
+
+fn told<T: serde::de::DeserializeOwned>(tree: Value) -> Result<T, LinkError> {
+    serde_json::from_value(tree).map_err(|_| LinkError::Nonsense)
+}
