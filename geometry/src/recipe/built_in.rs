@@ -2,22 +2,23 @@
 //!
 //! One construction for plate edges, thirteen arcs a side, another [by quarters](super::by_quarters), and a plainer one
 //! for moulds, nine arcs a side. Violin,
-//! viola and cello are the same steps worked from other measures. The ratios were chosen so that each bout swells and
+//! viola and cello are the same steps worked from other measures; [viols](super::viol) go by steps of their own. The ratios were chosen so that each bout swells and
 //! closes without a flat, the two flanks of a corner lean towards one another until they meet plumb over the widest
 //! place, and a circle's setting can be off by a millimetre or two before any step loses its solution.
 
 use super::{
     Action, Customary, Dimension, Instrument, Line, Measure, OutlinePlan, Placing, Purpose, Recipe, Size,
-    Step, Touch, TouchFrom, Toward, by_quarters,
+    Step, Touch, TouchFrom, Toward, by_quarters, viol,
 };
 use crate::ratio::Ratio;
 use serde_json::Map;
 
-/// Every built-in recipe: the plates of either construction, then the moulds.
+/// Every built-in recipe: the plates of either construction and of viols, then the moulds.
 pub fn built_in() -> Vec<Recipe> {
-    let models = [&VIOLIN, &VIOLA, &CELLO];
-    let plates = models.map(plate).into_iter().chain(models.map(by_quarters::plate));
-    plates.chain(models.map(mould)).collect()
+    let (models, viols) = ([&VIOLIN, &VIOLA, &CELLO], [&viol::BASS, &viol::TREBLE]);
+    let plates =
+        models.map(plate).into_iter().chain(models.map(by_quarters::plate)).chain(viols.map(viol::plate));
+    plates.chain(models.map(mould)).chain(viols.map(viol::mould)).collect()
 }
 
 /// The built-in recipes for plate edges.
@@ -40,6 +41,16 @@ pub fn cello() -> Recipe {
     plate(&CELLO)
 }
 
+/// The plate edge of a bass viol with a body of 690 mm.
+pub fn bass_viol() -> Recipe {
+    viol::plate(&viol::BASS)
+}
+
+/// The plate edge of a treble viol with a body of 370 mm.
+pub fn treble_viol() -> Recipe {
+    viol::plate(&viol::TREBLE)
+}
+
 /// The mould for the ribs of [`violin`].
 pub fn violin_mould() -> Recipe {
     mould(&VIOLIN)
@@ -55,19 +66,30 @@ pub fn cello_mould() -> Recipe {
     mould(&CELLO)
 }
 
-/// The built-in plate recipe for an instrument; viols differ too much from one another to have one.
-pub fn plate_for(instrument: Instrument) -> Option<Recipe> {
-    Model::of(instrument).map(plate)
+/// The mould for the ribs of [`bass_viol`].
+pub fn bass_viol_mould() -> Recipe {
+    viol::mould(&viol::BASS)
 }
 
-/// The built-in mould recipe for an instrument.
-pub fn mould_for(instrument: Instrument) -> Option<Recipe> {
-    Model::of(instrument).map(mould)
+/// The mould for the ribs of [`treble_viol`].
+pub fn treble_viol_mould() -> Recipe {
+    viol::mould(&viol::TREBLE)
 }
 
-/// How thick the ribs are that a built-in mould allows for, in mm. `None` where there is no built-in recipe.
-pub fn rib_thickness(instrument: Instrument) -> Option<f64> {
-    Model::of(instrument).map(|model| model.rib_thickness)
+/// The built-in plate recipe for an instrument; of the viols, the bass.
+pub fn plate_for(instrument: Instrument) -> Recipe {
+    Model::of(instrument).map_or_else(bass_viol, plate)
+}
+
+/// The built-in mould recipe for an instrument whose plate is so long, in mm; the length tells one viol from another.
+pub fn mould_for(instrument: Instrument, body_length: f64) -> Recipe {
+    Model::of(instrument).map_or_else(|| viol::mould(viol::nearest(body_length)), mould)
+}
+
+/// How thick ribs are by custom, in mm, and as a built-in mould allows for; the length is that of the plate.
+pub fn rib_thickness(instrument: Instrument, body_length: f64) -> f64 {
+    Model::of(instrument)
+        .map_or_else(|| viol::nearest(body_length).rib_thickness, |model| model.rib_thickness)
 }
 
 /// A ratio as it is written: over, under.
@@ -102,6 +124,7 @@ struct MouldModel {
 }
 
 impl Model {
+    /// `None` for viols, which go by steps of their own.
     fn of(instrument: Instrument) -> Option<&'static Model> {
         match instrument {
             Instrument::Violin => Some(&VIOLIN),
@@ -475,6 +498,9 @@ mod tests {
             (violin(), 355.0, 168.0, 112.0, 206.0),
             (viola(), 405.0, 193.0, 131.0, 236.0),
             (cello(), 755.0, 340.0, 230.0, 436.0),
+            // From memory, as the recipes themselves.
+            (bass_viol(), 690.0, 310.0, 225.0, 380.0),
+            (treble_viol(), 370.0, 175.0, 130.0, 215.0),
         ] {
             let drawn = recipe.evaluate().unwrap();
             for (dimension, published) in
@@ -509,10 +535,23 @@ mod tests {
     }
 
     #[test]
+    fn the_viols_are_worked_by_the_same_steps_as_one_another_and_by_others_than_the_violin() {
+        let worked = |recipe: Recipe| {
+            let actions: Vec<_> = recipe.steps.into_iter().map(|step| (step.name, step.action)).collect();
+            (actions, recipe.plan)
+        };
+        assert_eq!(worked(bass_viol()), worked(treble_viol()));
+        assert_eq!(worked(bass_viol_mould()), worked(treble_viol_mould()));
+        assert_ne!(worked(bass_viol()), worked(violin()));
+    }
+
+    #[test]
     fn a_mould_lies_inside_its_plate_by_overhang_and_rib() {
-        for instrument in [Instrument::Violin, Instrument::Viola, Instrument::Cello] {
-            let (plate, mould) = (plate_for(instrument).unwrap(), mould_for(instrument).unwrap());
-            let wanted = plate.customary.overhang + rib_thickness(instrument).unwrap();
+        for plate in [violin(), viola(), cello(), bass_viol(), treble_viol()] {
+            let instrument = plate.instrument;
+            let length = plate.lengths().unwrap()[0];
+            let mould = mould_for(instrument, length);
+            let wanted = plate.customary.overhang + rib_thickness(instrument, length);
             let (plate, mould) = (plate.evaluate().unwrap(), mould.evaluate().unwrap());
             let shorter = plate.lengths[0] - mould.lengths[0];
             assert!((shorter - 2.0 * wanted).abs() < 1e-9);
@@ -544,21 +583,62 @@ mod tests {
         }
     }
 
+    /// The headings in which the two flanks of the lower and the upper corner run out into it.
+    fn flanks(recipe: &Recipe) -> [(f64, f64); 2] {
+        let drawn = recipe.evaluate().unwrap();
+        let [lower, waist, upper, ..] = &drawn.outline.runs;
+        let half_turn = std::f64::consts::PI;
+        [(lower.end_heading(), waist.heading + half_turn), (upper.heading + half_turn, waist.end_heading())]
+    }
+
     /// What a recipe is for: its upper bout lighter than its lower, corners that point outwards and towards each other.
+    /// Those of viols point less far out.
     #[test]
     fn corners_point_outwards_and_towards_each_other() {
         for recipe in built_in() {
             let drawn = recipe.evaluate().unwrap();
             assert!(drawn.dimension(Dimension::UpperWidth) < drawn.dimension(Dimension::LowerWidth));
-            let [lower, waist, upper, ..] = &drawn.outline.runs;
-            let towards = |outer: f64, waist: f64| {
+            let least = if recipe.instrument == Instrument::Viol { 0.5 } else { 0.7 };
+            let [lower, upper] = flanks(&recipe).map(|(outer, waist)| {
                 (crate::arc::direction(outer) + crate::arc::direction(waist)).normalize()
-            };
-            let lower_corner = towards(lower.end_heading(), waist.heading + std::f64::consts::PI);
-            let upper_corner = towards(upper.heading + std::f64::consts::PI, waist.end_heading());
-            for (x, y) in [(lower_corner.x, lower_corner.y), (upper_corner.x, -upper_corner.y)] {
-                assert!(x > 0.7 && y > 0.2, "{}: {x:.2}, {y:.2}", recipe.title);
+            });
+            for (x, y) in [(lower.x, lower.y), (upper.x, -upper.y)] {
+                assert!(x > least && y > 0.2, "{}: {x:.2}, {y:.2}", recipe.title);
             }
+        }
+    }
+
+    /// Common practice, from memory: a viol's flanks meet at a right angle or more, a violin's at a good deal less.
+    #[test]
+    fn corners_of_viols_are_blunt_and_those_of_violins_sharp() {
+        for recipe in plates() {
+            for (outer, waist) in flanks(&recipe) {
+                let angle = crate::arc::wrap_angle(outer - waist).abs().to_degrees();
+                let wanted = if recipe.instrument == Instrument::Viol { 88.0..125.0 } else { 15.0..70.0 };
+                assert!(wanted.contains(&angle), "{}: {angle:.0} degrees", recipe.title);
+            }
+        }
+    }
+
+    /// From the neck's root down, a viol's shoulder slopes: at half of the way to the widest place it is still well within it,
+    /// where a violin's is nearly as wide already.
+    #[test]
+    fn shoulders_of_viols_slope() {
+        for recipe in plates() {
+            let drawn = recipe.evaluate().unwrap();
+            let upper = drawn
+                .outline
+                .run(Run { bout: crate::outline::Bout::Upper, side: crate::outline::Side::Right });
+            let points = upper.sampled(0.5);
+            let widest = drawn.point("widest upper").unwrap().at;
+            let halfway = 0.5 * (widest.y + drawn.lengths[0]);
+            let at = points
+                .iter()
+                .map(|(p, _)| *p)
+                .min_by(|a, b| (a.y - halfway).abs().total_cmp(&(b.y - halfway).abs()));
+            let part = at.unwrap().x / widest.x;
+            let wanted = if recipe.instrument == Instrument::Viol { 0.6..0.8 } else { 0.84..0.95 };
+            assert!(wanted.contains(&part), "{}: {part:.2}", recipe.title);
         }
     }
 }

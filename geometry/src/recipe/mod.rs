@@ -20,6 +20,7 @@ mod prepare;
 mod rests;
 mod runs;
 pub mod tangency;
+mod viol;
 
 pub use begin::BareWords;
 pub use built_in::{built_in, violin};

@@ -82,8 +82,8 @@ fn heading_is_the_same_on_both_sides_of_every_joint_and_at_both_ends_of_the_cent
             let (run, next) = (&outline.runs[k], &outline.runs[(k + 1) % 6]);
             assert!(run.end().distance(next.start) < 1e-9, "{}, run {k}", recipe.title);
             let kink = wrap_angle(run.end_heading() - next.heading).abs();
-            // At the corners the two flanks nearly turn back on one another.
-            assert!(if k == 2 || k == 5 { kink < 1e-9 } else { kink > 1.5 }, "{}, run {k}", recipe.title);
+            // At the corners the two flanks turn back on one another, or at least, on a viol, turn a good way.
+            assert!(if k == 2 || k == 5 { kink < 1e-9 } else { kink > 1.0 }, "{}, run {k}", recipe.title);
         }
     }
 }
