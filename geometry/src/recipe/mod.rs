@@ -17,6 +17,7 @@ mod evaluate;
 pub mod json;
 mod nearest;
 mod prepare;
+pub mod replay;
 mod rests;
 mod runs;
 pub mod tangency;
