@@ -4,7 +4,6 @@
 //! neighbours then share point and heading by construction: no set of values can put a kink in it.
 
 use kurbo::{Affine, PathEl, Point, Vec2};
-use serde::{Deserialize, Serialize};
 use std::f64::consts::{PI, TAU};
 
 /// Unit vector of a heading, in radians counter-clockwise from +x.
@@ -77,7 +76,7 @@ impl Arc {
 }
 
 /// One piece of a chain.
-#[derive(Debug, Clone, Copy, PartialEq, Serialize, Deserialize)]
+#[derive(Debug, Clone, Copy, PartialEq)]
 pub struct Piece {
     /// Signed radius in mm: positive where the chain turns left.
     pub radius: f64,

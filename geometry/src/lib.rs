@@ -10,6 +10,7 @@ pub use kurbo;
 pub mod arc;
 pub mod bench;
 pub mod edge;
+pub mod json;
 pub mod outline;
 pub mod project;
 pub mod ratio;

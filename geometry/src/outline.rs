@@ -2,13 +2,11 @@
 
 use crate::arc::{Arc, Chain};
 use kurbo::{BezPath, Point, Vec2};
-use serde::{Deserialize, Serialize};
 use std::fmt;
 use std::str::FromStr;
 
 /// As drawn, neck end up. Which of them is the bass side depends on the face: see [`Face`].
-#[derive(Debug, Clone, Copy, PartialEq, Eq, Hash, PartialOrd, Ord, Serialize, Deserialize)]
-#[serde(rename_all = "kebab-case")]
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Hash, PartialOrd, Ord)]
 pub enum Side {
     Left,
     Right,
@@ -26,8 +24,7 @@ impl Side {
     }
 }
 
-#[derive(Debug, Clone, Copy, PartialEq, Eq, Hash, PartialOrd, Ord, Serialize, Deserialize)]
-#[serde(rename_all = "kebab-case")]
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Hash, PartialOrd, Ord)]
 pub enum Bout {
     Lower,
     Waist,
@@ -39,8 +36,7 @@ impl Bout {
 }
 
 /// One of the six runs of an outline.
-#[derive(Debug, Clone, Copy, PartialEq, Eq, Hash, PartialOrd, Ord, Serialize, Deserialize)]
-#[serde(try_from = "String", into = "String")]
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Hash, PartialOrd, Ord)]
 pub struct Run {
     pub bout: Bout,
     pub side: Side,
@@ -103,22 +99,8 @@ impl FromStr for Run {
     }
 }
 
-impl TryFrom<String> for Run {
-    type Error = UnknownRun;
-    fn try_from(text: String) -> Result<Self, UnknownRun> {
-        text.parse()
-    }
-}
-
-impl From<Run> for String {
-    fn from(run: Run) -> String {
-        run.to_string()
-    }
-}
-
 /// One of the four corners.
-#[derive(Debug, Clone, Copy, PartialEq, Eq, Hash, PartialOrd, Ord, Serialize, Deserialize)]
-#[serde(rename_all = "kebab-case")]
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Hash, PartialOrd, Ord)]
 pub enum Corner {
     LowerRight,
     UpperRight,
@@ -171,8 +153,7 @@ impl fmt::Display for Corner {
 }
 
 /// The plate.
-#[derive(Debug, Clone, Copy, PartialEq, Eq, Hash, Default, Serialize, Deserialize)]
-#[serde(rename_all = "kebab-case")]
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Hash, Default)]
 pub enum Plate {
     #[default]
     Back,
@@ -180,8 +161,7 @@ pub enum Plate {
 }
 
 /// The face of the plate that looks at the maker while the line is traced.
-#[derive(Debug, Clone, Copy, PartialEq, Eq, Hash, Default, Serialize, Deserialize)]
-#[serde(rename_all = "kebab-case")]
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Hash, Default)]
 pub enum FaceUp {
     #[default]
     Inside,
@@ -189,15 +169,14 @@ pub enum FaceUp {
 }
 
 /// Which plate, and which of its faces is up: together they decide which side is the bass side.
-#[derive(Debug, Clone, Copy, PartialEq, Eq, Hash, Default, Serialize, Deserialize)]
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Hash, Default)]
 pub struct Face {
     pub plate: Plate,
     pub up: FaceUp,
 }
 
 /// The side of an instrument, named for its strings.
-#[derive(Debug, Clone, Copy, PartialEq, Eq, Hash, Serialize, Deserialize)]
-#[serde(rename_all = "kebab-case")]
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Hash)]
 pub enum StringSide {
     Bass,
     Treble,

@@ -1,30 +1,28 @@
 //! A project: one plate's trace, the recipe it is worked by, and what the maker wishes; everything that is saved.
 
+mod form;
+
+use crate::json::{Form, Layout, Map, Value, parse, place};
 use crate::outline::Face;
 use crate::recipe::Recipe;
 use crate::reconcile::{ReconcileError, Wish};
 use crate::trace::{self, Trace};
-use serde::{Deserialize, Serialize};
 
 /// What a project file says it is.
 pub const FORMAT: &str = "ribline-project";
 pub const VERSION: u32 = 1;
 
 /// One plate in the making.
-#[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
+#[derive(Debug, Clone, PartialEq)]
 pub struct Project {
-    #[serde(default)]
     pub title: String,
-    #[serde(default)]
     pub notes: String,
-    #[serde(default)]
     pub face: Face,
     pub trace: Trace,
     pub recipe: Recipe,
     pub wish: Wish,
     /// Fields of a file that this version does not know; written back unchanged.
-    #[serde(flatten)]
-    pub unknown: serde_json::Map<String, serde_json::Value>,
+    pub unknown: Map,
 }
 
 /// Largest project text that is read, bytes: ten times what the largest trace needs.
@@ -49,20 +47,10 @@ pub enum ProjectError {
     FarPoint { index: usize, mm: f64 },
 }
 
-#[derive(Serialize)]
-struct Outgoing<'a> {
-    format: &'static str,
-    version: u32,
-    #[serde(flatten)]
-    project: &'a Project,
-}
-
 impl Project {
     /// As a file: JSON with `format` and `version`.
     pub fn to_json(&self) -> String {
-        let file = Outgoing { format: FORMAT, version: VERSION, project: self };
-        // Only a map with keys that are no strings could fail, and there is none.
-        serde_json::to_string_pretty(&file).unwrap_or_default()
+        Layout::OPEN.text_of(&self.written())
     }
 
     /// # Errors
@@ -71,22 +59,24 @@ impl Project {
         if text.len() > TEXT_LIMIT {
             return Err(ProjectError::TooLarge(text.len() >> 20));
         }
-        let unreadable = |e: serde_json::Error| {
-            ProjectError::Unreadable(format!("line {}, column {}: {}", e.line(), e.column(), cause(&e)))
+        let unreadable = |(line, column): (usize, usize), problem: &str| {
+            ProjectError::Unreadable(format!("line {line}, column {column}: {problem}"))
         };
-        let value: serde_json::Value = serde_json::from_str(text).map_err(unreadable)?;
-        if value.get("format").and_then(|f| f.as_str()) != Some(FORMAT) {
+        let value = parse(text).map_err(|e| unreadable((e.line, e.column), e.problem))?;
+        if value.get("format").and_then(Value::as_str) != Some(FORMAT) {
             return Err(ProjectError::Unreadable(format!("it does not say \"format\": \"{FORMAT}\"")));
         }
-        match value.get("version").and_then(serde_json::Value::as_u64) {
+        let version = match value.get("version") {
+            Some(Value::Number(number)) => number.as_u64(),
+            _ => None,
+        };
+        match version {
             Some(version) if version <= u64::from(VERSION) && version > 0 => {}
             Some(version) => return Err(ProjectError::NewerVersion(version)),
             None => return Err(ProjectError::Unreadable("it has no \"version\"".into())),
         }
-        // From the text again rather than from the value, so that a fault is told with its line.
-        let mut project: Project = serde_json::from_str(text).map_err(unreadable)?;
-        project.unknown.remove("format");
-        project.unknown.remove("version");
+        let project =
+            Project::read(&value).map_err(|fault| unreadable(place(text, fault.way()), &fault.problem))?;
         project.check()?;
         Ok(project)
     }
@@ -111,10 +101,4 @@ impl Project {
         }
         Ok(())
     }
-}
-
-/// The parser's message without the place, which is told before it.
-fn cause(error: &serde_json::Error) -> String {
-    let text = error.to_string();
-    text.split(" at line ").next().unwrap_or_default().to_owned()
 }

@@ -1,6 +1,5 @@
 //! Simple ratios: a whole number over a whole number, as one steps them off with dividers.
 
-use serde::{Deserialize, Serialize};
 use std::fmt;
 use std::str::FromStr;
 
@@ -17,8 +16,7 @@ pub const LARGEST_TERM: u16 = 999;
 /// assert_eq!(ratio.to_string(), "3/4");
 /// assert_eq!(ratio.of(200.0), 150.0);
 /// ```
-#[derive(Debug, Clone, Copy, PartialEq, Eq, Hash, Serialize, Deserialize)]
-#[serde(try_from = "String", into = "String")]
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Hash)]
 pub struct Ratio {
     over: u16,
     under: u16,
@@ -114,19 +112,6 @@ impl FromStr for Ratio {
             (Ok(o), Ok(u)) => Ratio::new(o, u),
             _ => Err(RatioError::TermOutOfRange(over, under)),
         }
-    }
-}
-
-impl TryFrom<String> for Ratio {
-    type Error = RatioError;
-    fn try_from(text: String) -> Result<Self, RatioError> {
-        text.parse()
-    }
-}
-
-impl From<Ratio> for String {
-    fn from(ratio: Ratio) -> String {
-        ratio.to_string()
     }
 }
 

@@ -4,19 +4,16 @@ pub(crate) mod corner;
 
 use crate::outline::{Corner, Outline};
 use kurbo::Point;
-use serde::{Deserialize, Serialize};
 
 /// How the end of a corner is cut.
-#[derive(Debug, Clone, Copy, PartialEq, Serialize, Deserialize)]
+#[derive(Debug, Clone, Copy, PartialEq)]
 pub struct CornerWish {
     pub cut: CornerCut,
     /// Radians by which the cut leans off square to the bisector; positive counter-clockwise.
-    #[serde(default)]
     pub lean: f64,
 }
 
-#[derive(Debug, Clone, Copy, PartialEq, Serialize, Deserialize)]
-#[serde(rename_all = "kebab-case")]
+#[derive(Debug, Clone, Copy, PartialEq)]
 pub enum CornerCut {
     /// Where the corner is so many mm wide.
     Width(f64),

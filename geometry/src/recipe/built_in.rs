@@ -10,8 +10,8 @@ use super::{
     Action, Customary, Dimension, Instrument, Line, Measure, OutlinePlan, Placing, Purpose, Recipe, Size,
     Step, Touch, TouchFrom, Toward, by_quarters, viol,
 };
+use crate::json::Map;
 use crate::ratio::Ratio;
-use serde_json::Map;
 
 /// Every built-in recipe: the plates of either construction and of viols, then the moulds.
 pub fn built_in() -> Vec<Recipe> {

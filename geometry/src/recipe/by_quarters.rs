@@ -6,7 +6,7 @@ use super::built_in::{
     on_cross_line, outside, part, point, through,
 };
 use super::{Dimension, OutlinePlan, Purpose, Recipe, Toward};
-use serde_json::Map;
+use crate::json::Map;
 
 /// Widths as parts of one another, by instrument.
 struct Widths {

@@ -30,16 +30,13 @@
 //! in measures and in steps, and written back.
 
 use super::{
-    Action, Customary, Instrument, Line, Measure, OutlinePlan, Placing, Purpose, Recipe, Size, Step, Touch,
-    TouchFrom, Toward,
+    Action, Customary, Dimension, Instrument, Line, Measure, OutlinePlan, Placing, Purpose, Recipe, Size,
+    Step, Touch, TouchFrom, Toward,
 };
-use crate::ratio::Ratio;
-use serde::de::{self, MapAccess, Visitor};
-use serde::ser::SerializeMap;
-use serde::{Deserialize, Deserializer, Serialize, Serializer};
-use serde_json::{Map, Value};
-use std::fmt;
-use std::io;
+use crate::json::{
+    Fault, Fields, Form, Layout, Map, Name, Named, SyntaxError, Value, one_entry, parse, place, single,
+};
+use crate::ratio::{Ratio, RatioError};
 
 pub const FORMAT: &str = "ribline-recipe";
 pub const VERSION: u64 = 1;
@@ -91,13 +88,10 @@ impl Recipe {
     /// assert_eq!(Recipe::from_json(&text).unwrap(), violin());
     /// ```
     pub fn to_json(&self) -> String {
-        let mut written = Vec::new();
-        let mut serializer = serde_json::Serializer::with_formatter(&mut written, LineAnItem::default());
-        // Neither writing to memory nor a map with string keys can fail.
-        let done = self.serialize(&mut serializer);
-        debug_assert!(done.is_ok());
-        written.push(b'\n');
-        String::from_utf8_lossy(&written).into_owned()
+        // So that a measure or a step reads like a sentence.
+        let mut text = Layout { levels: 2 }.text_of(&self.written());
+        text.push('\n');
+        text
     }
 
     /// Reads a recipe file. What it says is not yet checked: see [`Recipe::check`].
@@ -113,260 +107,254 @@ impl Recipe {
         if text.trim().is_empty() {
             return Err(RecipeFileError::Empty);
         }
-        let header: Value = serde_json::from_str(text).map_err(told)?;
-        is_known(header.get("format"), header.get("version"))?;
-        serde_json::from_str(text).map_err(told)
+        let file = parse(text)?;
+        is_known(&file)?;
+        Recipe::read(&file).map_err(|fault| {
+            let (line, _) = place(text, fault.way());
+            RecipeFileError::Field { line, problem: fault.problem }
+        })
+    }
+}
+
+impl From<SyntaxError> for RecipeFileError {
+    fn from(error: SyntaxError) -> Self {
+        let SyntaxError { line, column, problem, breaks_off } = error;
+        if breaks_off {
+            RecipeFileError::BreaksOff { line }
+        } else {
+            RecipeFileError::NotJson { line, column, problem: problem.to_owned() }
+        }
     }
 }
 
 /// The format and version first: what follows may mean anything otherwise.
-fn is_known(format: Option<&Value>, version: Option<&Value>) -> Result<(), RecipeFileError> {
-    match format {
+fn is_known(file: &Value) -> Result<(), RecipeFileError> {
+    match file.get("format") {
         Some(Value::String(found)) if found == FORMAT => {}
         Some(Value::String(found)) => {
             return Err(RecipeFileError::AnotherFormat { found: found.chars().take(40).collect() });
         }
         _ => return Err(RecipeFileError::NotARecipe),
     }
-    match version {
-        Some(found) if found.as_u64() == Some(VERSION) => Ok(()),
-        Some(found @ (Value::Number(_) | Value::String(_))) => {
-            Err(RecipeFileError::NewerVersion { found: found.to_string().chars().take(40).collect() })
-        }
+    let newer = |found: &str| RecipeFileError::NewerVersion { found: found.chars().take(40).collect() };
+    match file.get("version") {
+        Some(Value::Number(found)) if found.as_u64() == Some(VERSION) => Ok(()),
+        Some(Value::Number(found)) => Err(newer(found.as_str())),
+        Some(Value::String(found)) => Err(newer(&format!("\"{found}\""))),
         _ => Err(RecipeFileError::NoVersion),
     }
 }
 
-/// The JSON reader's complaint in a maker's words.
-fn told(error: serde_json::Error) -> RecipeFileError {
-    let (line, column) = (error.line(), error.column());
-    let full = error.to_string();
-    let place = format!(" at line {line} column {column}");
-    let problem = full.strip_suffix(&place).unwrap_or(&full).replace('`', "\"");
-    let problem = [
-        ("invalid type: ", "found "),
-        ("invalid value: ", "found "),
-        ("unknown variant ", "nothing is called "),
-        ("missing field ", "there is no "),
-        ("expected f64", "expected a number"),
-        ("expected a sequence", "expected a list in [ ]"),
-        ("floating point ", "the number "),
-        ("integer ", "the number "),
-    ]
-    .iter()
-    .fold(problem, |text, (from, to)| text.replace(from, to));
-    match error.classify() {
-        serde_json::error::Category::Eof => RecipeFileError::BreaksOff { line },
-        serde_json::error::Category::Data => RecipeFileError::Field { line, problem },
-        serde_json::error::Category::Syntax | serde_json::error::Category::Io => {
-            RecipeFileError::NotJson { line, column, problem }
+impl Form for Recipe {
+    fn read(value: &Value) -> Result<Self, Fault> {
+        let mut fields = Fields::of(value, "a recipe in { }")?;
+        is_known(value).map_err(|error| Fault::new(error.to_string()))?;
+        let _: (Value, Value) = (fields.take("format")?, fields.take("version")?);
+        Ok(Recipe {
+            title: fields.take("title")?,
+            author: fields.take_or_default("author")?,
+            note: fields.take_or_default("note")?,
+            instrument: fields.take("instrument")?,
+            purpose: fields.take("purpose")?,
+            measures: fields.take("measures")?,
+            steps: fields.take("steps")?,
+            plan: fields.take("outline")?,
+            customary: fields.take("customary")?,
+            unknown: fields.rest(),
+        })
+    }
+
+    fn written(&self) -> Value {
+        let Recipe { title, author, note, instrument, purpose, measures, steps, plan, customary, unknown } =
+            self;
+        let entries = Map::new()
+            .with("format", &FORMAT.to_owned())
+            .with("version", &(VERSION as usize))
+            .with("title", title)
+            .with("author", author)
+            .with("note", note)
+            .with("instrument", instrument)
+            .with("purpose", purpose)
+            .with("measures", measures)
+            .with("steps", steps)
+            .with("outline", plan)
+            .with("customary", customary)
+            .with_all(unknown);
+        Value::Object(entries)
+    }
+}
+
+impl Named for Instrument {
+    const NAMES: &'static [Name<Self>] = &[
+        ("violin", Instrument::Violin),
+        ("viola", Instrument::Viola),
+        ("cello", Instrument::Cello),
+        ("viol", Instrument::Viol),
+    ];
+}
+
+impl Named for Purpose {
+    const NAMES: &'static [Name<Self>] = &[("plate-edge", Purpose::PlateEdge), ("mould", Purpose::Mould)];
+}
+
+impl Named for Dimension {
+    const NAMES: &'static [Name<Self>] = &[
+        ("body-length", Dimension::BodyLength),
+        ("lower-width", Dimension::LowerWidth),
+        ("waist-width", Dimension::WaistWidth),
+        ("upper-width", Dimension::UpperWidth),
+    ];
+}
+
+impl Named for Toward {
+    const NAMES: &'static [Name<Self>] =
+        &[("neck", Toward::Neck), ("bottom", Toward::Bottom), ("out", Toward::Out), ("in", Toward::In)];
+}
+
+impl Form for Customary {
+    fn read(value: &Value) -> Result<Self, Fault> {
+        let mut fields = Fields::of(value, "what is customary in { }")?;
+        Ok(Customary {
+            overhang: fields.take("overhang_mm")?,
+            overhang_tolerance: fields.take("overhang_tolerance_mm")?,
+            corner_width: fields.take("corner_width_mm")?,
+            purfling_distance: fields.take("purfling_distance_mm")?,
+            purfling_width: fields.take("purfling_width_mm")?,
+        })
+    }
+
+    fn written(&self) -> Value {
+        let entries = Map::new()
+            .with("overhang_mm", &self.overhang)
+            .with("overhang_tolerance_mm", &self.overhang_tolerance)
+            .with("corner_width_mm", &self.corner_width)
+            .with("purfling_distance_mm", &self.purfling_distance)
+            .with("purfling_width_mm", &self.purfling_width);
+        Value::Object(entries)
+    }
+}
+
+impl Form for Measure {
+    fn read(value: &Value) -> Result<Self, Fault> {
+        let mut fields = Fields::of(value, "a measure in { }")?;
+        Ok(Measure {
+            name: fields.take("name")?,
+            title: fields.take("title")?,
+            size: fields.take("size")?,
+            choices: fields.take_or_default("choices")?,
+            looseness: fields.take("looseness_mm")?,
+            dimension: fields.take_or_default("dimension")?,
+            unknown: fields.rest(),
+        })
+    }
+
+    fn written(&self) -> Value {
+        let Measure { name, title, size, choices, looseness, dimension, unknown } = self;
+        let mut entries = Map::new().with("name", name).with("title", title).with("size", size);
+        if !choices.is_empty() {
+            entries = entries.with("choices", choices);
         }
+        let entries = entries.with("looseness_mm", looseness).with_if_there("dimension", dimension);
+        Value::Object(entries.with_all(unknown))
     }
 }
 
-/// The recipe as it stands in a file.
-#[derive(Serialize, Deserialize)]
-pub(super) struct RecipeFile {
-    format: String,
-    version: Value,
-    title: String,
-    #[serde(default)]
-    author: String,
-    #[serde(default)]
-    note: String,
-    instrument: Instrument,
-    purpose: Purpose,
-    measures: Vec<Measure>,
-    steps: Vec<Step>,
-    outline: OutlinePlan,
-    customary: Customary,
-    #[serde(flatten)]
-    unknown: Map<String, Value>,
-}
+impl Form for OutlinePlan {
+    fn read(value: &Value) -> Result<Self, Fault> {
+        let mut fields = Fields::of(value, "an outline in { }")?;
+        Ok(OutlinePlan {
+            lower: fields.take("lower")?,
+            waist: fields.take("waist")?,
+            upper: fields.take("upper")?,
+            lower_corner: fields.take("lower_corner")?,
+            upper_corner: fields.take("upper_corner")?,
+        })
+    }
 
-impl From<Recipe> for RecipeFile {
-    fn from(recipe: Recipe) -> Self {
-        let Recipe {
-            title,
-            author,
-            note,
-            instrument,
-            purpose,
-            measures,
-            steps,
-            plan: outline,
-            customary,
-            unknown,
-        } = recipe;
-        let (format, version) = (FORMAT.to_owned(), Value::from(VERSION));
-        RecipeFile {
-            format,
-            version,
-            title,
-            author,
-            note,
-            instrument,
-            purpose,
-            measures,
-            steps,
-            outline,
-            customary,
-            unknown,
-        }
+    fn written(&self) -> Value {
+        let entries = Map::new()
+            .with("lower", &self.lower)
+            .with("waist", &self.waist)
+            .with("upper", &self.upper)
+            .with("lower_corner", &self.lower_corner)
+            .with("upper_corner", &self.upper_corner);
+        Value::Object(entries)
     }
 }
 
-impl TryFrom<RecipeFile> for Recipe {
-    type Error = RecipeFileError;
-
-    fn try_from(file: RecipeFile) -> Result<Self, RecipeFileError> {
-        is_known(Some(&Value::String(file.format)), Some(&file.version))?;
-        let RecipeFile {
-            title,
-            author,
-            note,
-            instrument,
-            purpose,
-            measures,
-            steps,
-            outline: plan,
-            customary,
-            unknown,
-            ..
-        } = file;
-        Ok(Recipe { title, author, note, instrument, purpose, measures, steps, plan, customary, unknown })
-    }
-}
-
-/// A step as it stands in a file: all kinds side by side, told apart by the name's key.
-#[derive(Serialize, Deserialize)]
-pub(super) struct StepFile {
-    #[serde(default, skip_serializing_if = "Option::is_none")]
-    point: Option<String>,
-    #[serde(default, skip_serializing_if = "Option::is_none")]
-    circle: Option<String>,
-    #[serde(default, skip_serializing_if = "Option::is_none")]
-    up: Option<Size>,
-    #[serde(default, skip_serializing_if = "Option::is_none")]
-    out: Option<Size>,
-    #[serde(default, skip_serializing_if = "Option::is_none")]
-    radius: Option<Size>,
-    #[serde(default, skip_serializing_if = "Option::is_none")]
-    centre: Option<String>,
-    #[serde(default, skip_serializing_if = "Option::is_none")]
-    touches: Option<Vec<Touch>>,
-    #[serde(default, skip_serializing_if = "Option::is_none")]
-    through: Option<String>,
-    #[serde(default, skip_serializing_if = "Option::is_none")]
-    centre_on: Option<Line>,
-    #[serde(default, skip_serializing_if = "Option::is_none")]
-    lies: Option<Toward>,
-    #[serde(default, skip_serializing_if = "Vec::is_empty")]
-    choices: Vec<Ratio>,
-    looseness_mm: f64,
-    #[serde(flatten)]
-    unknown: Map<String, Value>,
-}
-
-impl From<Step> for StepFile {
-    fn from(step: Step) -> Self {
-        let Step { name, action, choices, looseness: looseness_mm, unknown } = step;
-        let mut file = StepFile {
-            point: None,
-            circle: None,
-            up: None,
-            out: None,
-            radius: None,
-            centre: None,
-            touches: None,
-            through: None,
-            centre_on: None,
-            lies: None,
-            choices,
-            looseness_mm,
-            unknown,
-        };
-        match action {
-            Action::Point { up, out } => {
-                file.point = Some(name);
-                file.up = up;
-                file.out = out;
-            }
-            Action::Circle { radius, placed } => {
-                file.circle = Some(name);
-                file.radius = Some(radius);
-                match placed {
-                    Placing::CentredOn { point } => file.centre = Some(point),
-                    Placing::Through { point, centre_on, lies } => {
-                        file.through = Some(point);
-                        file.centre_on = Some(centre_on);
-                        file.lies = Some(lies);
-                    }
-                    Placing::TouchingTwo { one, other, lies } => {
-                        file.touches = Some(vec![one, other]);
-                        file.lies = Some(lies);
-                    }
-                    Placing::TouchingThrough { one, point, lies } => {
-                        file.touches = Some(vec![one]);
-                        file.through = Some(point);
-                        file.lies = Some(lies);
-                    }
-                }
-            }
-        }
-        file
-    }
-}
-
-impl<'de> Deserialize<'de> for Step {
-    fn deserialize<D: Deserializer<'de>>(deserializer: D) -> Result<Self, D::Error> {
-        // A conversion after the fact (serde's `try_from`) would be reported with the line of the next step.
-        struct StepVisitor;
-        impl<'de> Visitor<'de> for StepVisitor {
-            type Value = Step;
-
-            fn expecting(&self, f: &mut fmt::Formatter) -> fmt::Result {
-                f.write_str("a step in { }")
-            }
-
-            fn visit_map<A: MapAccess<'de>>(self, map: A) -> Result<Step, A::Error> {
-                let file = StepFile::deserialize(de::value::MapAccessDeserializer::new(map))?;
-                Step::try_from(file).map_err(de::Error::custom)
-            }
-        }
-        deserializer.deserialize_map(StepVisitor)
-    }
-}
-
-impl TryFrom<StepFile> for Step {
-    type Error = String;
-
-    fn try_from(file: StepFile) -> Result<Self, String> {
-        let StepFile { point, circle, up, out, radius, centre, touches, through, centre_on, lies, .. } = file;
+/// All kinds of steps side by side, told apart by the name's key.
+impl Form for Step {
+    fn read(value: &Value) -> Result<Self, Fault> {
+        let mut fields = Fields::of(value, "a step in { }")?;
+        let point: Option<String> = fields.take_or_default("point")?;
+        let circle: Option<String> = fields.take_or_default("circle")?;
+        let up: Option<Size> = fields.take_or_default("up")?;
+        let out: Option<Size> = fields.take_or_default("out")?;
+        let radius: Option<Size> = fields.take_or_default("radius")?;
+        let centre: Option<String> = fields.take_or_default("centre")?;
+        let touches: Option<Vec<Touch>> = fields.take_or_default("touches")?;
+        let through: Option<String> = fields.take_or_default("through")?;
+        let centre_on: Option<Line> = fields.take_or_default("centre_on")?;
+        let lies: Option<Toward> = fields.take_or_default("lies")?;
+        let choices = fields.take_or_default("choices")?;
+        let looseness = fields.take("looseness_mm")?;
         let (name, action) = match (point, circle) {
             (Some(name), None) => {
                 let only_circles =
                     radius.is_some() || centre.is_some() || touches.is_some() || through.is_some();
                 if only_circles || centre_on.is_some() || lies.is_some() {
-                    return Err(format!(
+                    return Err(Fault::new(format!(
                         "the point \"{name}\" is given as a circle is; a point has \"up\" and \"out\" only"
-                    ));
+                    )));
                 }
                 (name, Action::Point { up, out })
             }
             (None, Some(name)) => {
                 if up.is_some() || out.is_some() {
-                    return Err(format!(
+                    return Err(Fault::new(format!(
                         "the circle \"{name}\" has \"up\" or \"out\"; mark a point there first"
-                    ));
+                    )));
                 }
-                let radius = radius.ok_or_else(|| format!("the circle \"{name}\" has no \"radius\""))?;
-                let placed = placing(&name, centre, touches, through, centre_on, lies)?;
+                let radius =
+                    radius.ok_or_else(|| Fault::new(format!("the circle \"{name}\" has no \"radius\"")))?;
+                let placed = placing(&name, centre, touches, through, centre_on, lies).map_err(Fault::new)?;
                 (name, Action::Circle { radius, placed })
             }
-            _ => return Err("a step has either a \"point\" or a \"circle\" to name what it makes".to_owned()),
+            _ => {
+                return Err(Fault::new(
+                    "a step has either a \"point\" or a \"circle\" to name what it makes",
+                ));
+            }
         };
-        Ok(Step { name, action, choices: file.choices, looseness: file.looseness_mm, unknown: file.unknown })
+        Ok(Step { name, action, choices, looseness, unknown: fields.rest() })
+    }
+
+    fn written(&self) -> Value {
+        let Step { name, action, choices, looseness, unknown } = self;
+        let mut entries = match action {
+            Action::Point { up, out } => {
+                Map::new().with("point", name).with_if_there("up", up).with_if_there("out", out)
+            }
+            Action::Circle { radius, placed } => {
+                let entries = Map::new().with("circle", name).with("radius", radius);
+                match placed {
+                    Placing::CentredOn { point } => entries.with("centre", point),
+                    Placing::Through { point, centre_on, lies } => {
+                        entries.with("through", point).with("centre_on", centre_on).with("lies", lies)
+                    }
+                    Placing::TouchingTwo { one, other, lies } => {
+                        entries.with("touches", &vec![one.clone(), other.clone()]).with("lies", lies)
+                    }
+                    Placing::TouchingThrough { one, point, lies } => {
+                        entries.with("touches", &vec![one.clone()]).with("through", point).with("lies", lies)
+                    }
+                }
+            }
+        };
+        if !choices.is_empty() {
+            entries = entries.with("choices", choices);
+        }
+        Value::Object(entries.with("looseness_mm", looseness).with_all(unknown))
     }
 }
 
@@ -404,205 +392,74 @@ fn placing(
     }
 }
 
-impl Serialize for Size {
-    fn serialize<S: Serializer>(&self, serializer: S) -> Result<S::Ok, S::Error> {
+impl Form for Size {
+    fn read(value: &Value) -> Result<Self, Fault> {
+        const LIKE: &str = "a size such as \"2/5 W\" or {\"mm\": 12.5}";
+        let Some(text) = value.as_str() else {
+            let (key, mm) = single(value, LIKE)?;
+            return if key == "mm" { f64::read(mm).map(Size::Mm) } else { Err(no_entry(key, "\"mm\"")) };
+        };
+        let text = text.trim();
+        let (ratio, of) = text.split_once([' ', '\t']).ok_or_else(|| Fault::unlike(value, LIKE))?;
+        let (ratio, of): (Ratio, _) =
+            (ratio.parse().map_err(|error: RatioError| Fault::new(error.to_string()))?, of.trim());
+        if of == "mm" {
+            return Err(Fault::new(format!("a size in mm is written {{\"mm\": {ratio}}}")));
+        }
+        Ok(Size::Ratio { ratio, of: of.to_owned() })
+    }
+
+    fn written(&self) -> Value {
         match self {
-            Size::Ratio { ratio, of } => serializer.collect_str(&format_args!("{ratio} {of}")),
-            Size::Mm(mm) => one_entry(serializer, "mm", mm),
+            Size::Ratio { ratio, of } => Value::String(format!("{ratio} {of}")),
+            Size::Mm(mm) => one_entry("mm", mm),
         }
     }
 }
 
-impl<'de> Deserialize<'de> for Size {
-    fn deserialize<D: Deserializer<'de>>(deserializer: D) -> Result<Self, D::Error> {
-        struct SizeVisitor;
-        impl<'de> Visitor<'de> for SizeVisitor {
-            type Value = Size;
-
-            fn expecting(&self, f: &mut fmt::Formatter) -> fmt::Result {
-                f.write_str("a size such as \"2/5 W\" or {\"mm\": 12.5}")
-            }
-
-            fn visit_str<E: de::Error>(self, text: &str) -> Result<Size, E> {
-                let unlike = || E::invalid_value(de::Unexpected::Str(text), &self);
-                let (ratio, of) = text.trim().split_once(char::is_whitespace).ok_or_else(unlike)?;
-                let (ratio, of) = (ratio.parse().map_err(E::custom)?, of.trim());
-                if of == "mm" {
-                    return Err(E::custom(format!("a size in mm is written {{\"mm\": {ratio}}}")));
-                }
-                Ok(Size::Ratio { ratio, of: of.to_owned() })
-            }
-
-            fn visit_map<A: MapAccess<'de>>(self, map: A) -> Result<Size, A::Error> {
-                let (key, mm) = only_entry::<A, f64>(map)?;
-                if key == "mm" { Ok(Size::Mm(mm)) } else { Err(de::Error::unknown_field(&key, &["mm"])) }
-            }
+impl Form for Line {
+    fn read(value: &Value) -> Result<Self, Fault> {
+        const LIKE: &str = "\"centreline\" or {\"cross_line_at\": \"a point\"}";
+        match value {
+            Value::String(text) if text == "centreline" => Ok(Line::Centreline),
+            _ => match single(value, LIKE)? {
+                ("cross_line_at", point) => Ok(Line::CrossAt { point: String::read(point)? }),
+                (key, _) => Err(no_entry(key, "\"cross_line_at\"")),
+            },
         }
-        deserializer.deserialize_any(SizeVisitor)
     }
-}
 
-impl Serialize for Line {
-    fn serialize<S: Serializer>(&self, serializer: S) -> Result<S::Ok, S::Error> {
+    fn written(&self) -> Value {
         match self {
-            Line::Centreline => serializer.serialize_str("centreline"),
-            Line::CrossAt { point } => one_entry(serializer, "cross_line_at", point),
+            Line::Centreline => Value::String("centreline".to_owned()),
+            Line::CrossAt { point } => one_entry("cross_line_at", point),
         }
     }
 }
 
-impl<'de> Deserialize<'de> for Line {
-    fn deserialize<D: Deserializer<'de>>(deserializer: D) -> Result<Self, D::Error> {
-        struct LineVisitor;
-        impl<'de> Visitor<'de> for LineVisitor {
-            type Value = Line;
-
-            fn expecting(&self, f: &mut fmt::Formatter) -> fmt::Result {
-                f.write_str("\"centreline\" or {\"cross_line_at\": \"a point\"}")
-            }
-
-            fn visit_str<E: de::Error>(self, text: &str) -> Result<Line, E> {
-                match text {
-                    "centreline" => Ok(Line::Centreline),
-                    _ => Err(E::invalid_value(de::Unexpected::Str(text), &self)),
-                }
-            }
-
-            fn visit_map<A: MapAccess<'de>>(self, map: A) -> Result<Line, A::Error> {
-                let (key, point) = only_entry::<A, String>(map)?;
-                if key == "cross_line_at" {
-                    Ok(Line::CrossAt { point })
-                } else {
-                    Err(de::Error::unknown_field(&key, &["cross_line_at"]))
-                }
-            }
-        }
-        deserializer.deserialize_any(LineVisitor)
+impl Form for Touch {
+    fn read(value: &Value) -> Result<Self, Fault> {
+        let (key, circle) = single(value, "{\"inside\": \"a circle\"} or {\"outside\": \"a circle\"}")?;
+        let from = match key {
+            "inside" => TouchFrom::Inside,
+            "outside" => TouchFrom::Outside,
+            _ => return Err(no_entry(key, "\"inside\" or \"outside\"")),
+        };
+        Ok(Touch { circle: String::read(circle)?, from })
     }
-}
 
-impl Serialize for Touch {
-    fn serialize<S: Serializer>(&self, serializer: S) -> Result<S::Ok, S::Error> {
+    fn written(&self) -> Value {
         let from = match self.from {
             TouchFrom::Inside => "inside",
             TouchFrom::Outside => "outside",
         };
-        one_entry(serializer, from, &self.circle)
+        one_entry(from, &self.circle)
     }
 }
 
-impl<'de> Deserialize<'de> for Touch {
-    fn deserialize<D: Deserializer<'de>>(deserializer: D) -> Result<Self, D::Error> {
-        struct TouchVisitor;
-        impl<'de> Visitor<'de> for TouchVisitor {
-            type Value = Touch;
-
-            fn expecting(&self, f: &mut fmt::Formatter) -> fmt::Result {
-                f.write_str("{\"inside\": \"a circle\"} or {\"outside\": \"a circle\"}")
-            }
-
-            fn visit_map<A: MapAccess<'de>>(self, map: A) -> Result<Touch, A::Error> {
-                let (key, circle) = only_entry::<A, String>(map)?;
-                match key.as_str() {
-                    "inside" => Ok(Touch { circle, from: TouchFrom::Inside }),
-                    "outside" => Ok(Touch { circle, from: TouchFrom::Outside }),
-                    _ => Err(de::Error::unknown_field(&key, &["inside", "outside"])),
-                }
-            }
-        }
-        deserializer.deserialize_map(TouchVisitor)
-    }
-}
-
-fn one_entry<S: Serializer>(serializer: S, key: &str, value: &impl Serialize) -> Result<S::Ok, S::Error> {
-    let mut map = serializer.serialize_map(Some(1))?;
-    map.serialize_entry(key, value)?;
-    map.end()
-}
-
-fn only_entry<'de, A: MapAccess<'de>, T: Deserialize<'de>>(mut map: A) -> Result<(String, T), A::Error> {
-    let entry = map
-        .next_entry::<String, T>()?
-        .ok_or_else(|| de::Error::custom("there is nothing between { and }"))?;
-    match map.next_key::<String>()? {
-        None => Ok(entry),
-        Some(more) => Err(de::Error::custom(format!("\"{more}\" is one entry too many in {{ }}"))),
-    }
-}
-
-/// Lays JSON out with the entries of the outermost two levels on lines of their own and everything within on one
-/// line, so that a measure or a step reads like a sentence.
-#[derive(Default)]
-struct LineAnItem {
-    depth: usize,
-    holds_something: bool,
-}
-
-impl LineAnItem {
-    fn separated<W: io::Write + ?Sized>(&self, writer: &mut W, first: bool) -> io::Result<()> {
-        if self.depth <= 2 {
-            writer.write_all(if first { b"\n" } else { b",\n" })?;
-            (0..self.depth).try_for_each(|_| writer.write_all(b"  "))
-        } else {
-            writer.write_all(if first { b"" } else { b", " })
-        }
-    }
-
-    fn opened<W: io::Write + ?Sized>(&mut self, writer: &mut W, bracket: &[u8]) -> io::Result<()> {
-        self.depth += 1;
-        self.holds_something = false;
-        writer.write_all(bracket)
-    }
-
-    fn closed<W: io::Write + ?Sized>(&mut self, writer: &mut W, bracket: &[u8]) -> io::Result<()> {
-        self.depth = self.depth.saturating_sub(1);
-        if self.holds_something && self.depth < 2 {
-            writer.write_all(b"\n")?;
-            (0..self.depth).try_for_each(|_| writer.write_all(b"  "))?;
-        }
-        self.holds_something = true;
-        writer.write_all(bracket)
-    }
-}
-
-impl serde_json::ser::Formatter for LineAnItem {
-    fn begin_array<W: io::Write + ?Sized>(&mut self, writer: &mut W) -> io::Result<()> {
-        self.opened(writer, b"[")
-    }
-
-    fn end_array<W: io::Write + ?Sized>(&mut self, writer: &mut W) -> io::Result<()> {
-        self.closed(writer, b"]")
-    }
-
-    fn begin_array_value<W: io::Write + ?Sized>(&mut self, writer: &mut W, first: bool) -> io::Result<()> {
-        self.separated(writer, first)
-    }
-
-    fn end_array_value<W: io::Write + ?Sized>(&mut self, _: &mut W) -> io::Result<()> {
-        self.holds_something = true;
-        Ok(())
-    }
-
-    fn begin_object<W: io::Write + ?Sized>(&mut self, writer: &mut W) -> io::Result<()> {
-        self.opened(writer, b"{")
-    }
-
-    fn end_object<W: io::Write + ?Sized>(&mut self, writer: &mut W) -> io::Result<()> {
-        self.closed(writer, b"}")
-    }
-
-    fn begin_object_key<W: io::Write + ?Sized>(&mut self, writer: &mut W, first: bool) -> io::Result<()> {
-        self.separated(writer, first)
-    }
-
-    fn begin_object_value<W: io::Write + ?Sized>(&mut self, writer: &mut W) -> io::Result<()> {
-        writer.write_all(b": ")
-    }
-
-    fn end_object_value<W: io::Write + ?Sized>(&mut self, _: &mut W) -> io::Result<()> {
-        self.holds_something = true;
-        Ok(())
-    }
+fn no_entry(key: &str, expected: &str) -> Fault {
+    let key: String = key.chars().take(40).collect();
+    Fault::new(format!("there is nothing to be called \"{key}\" here, expected {expected}"))
 }
 
 #[cfg(test)]
@@ -610,6 +467,7 @@ mod tests {
     use super::super::built_in::{built_in, violin};
     use super::*;
     use proptest::prelude::*;
+    use serde_json::Value;
 
     #[test]
     fn a_recipe_read_back_is_the_recipe_written() {
@@ -632,10 +490,9 @@ mod tests {
 
     #[test]
     fn a_recipe_inside_another_file_has_the_same_form() {
-        let inside = serde_json::to_value(violin()).unwrap();
-        let alone: Value = serde_json::from_str(&violin().to_json()).unwrap();
-        assert_eq!(inside, alone);
-        assert_eq!(serde_json::from_value::<Recipe>(inside).unwrap(), violin());
+        let inside = violin().written();
+        assert_eq!(parse(&violin().to_json()).unwrap(), inside);
+        assert_eq!(Recipe::read(&inside).unwrap(), violin());
     }
 
     #[test]
@@ -657,7 +514,7 @@ mod tests {
         let error = Recipe::from_json(&newer).unwrap_err();
         assert_eq!(error, RecipeFileError::NewerVersion { found: "2".into() });
         assert!(error.to_string().contains("version 2"));
-        assert!(serde_json::from_str::<Recipe>(&newer).unwrap_err().to_string().contains("version 2"));
+        assert!(Recipe::read(&parse(&newer).unwrap()).unwrap_err().problem.contains("version 2"));
     }
 
     #[test]

@@ -36,13 +36,12 @@ pub use json::RecipeFileError;
 pub use nearest::Wanted;
 pub use prepare::Plan;
 
+use crate::json::Map;
 use crate::ratio::Ratio;
-use serde::{Deserialize, Serialize};
 
-/// A whole recipe. [`Recipe::evaluate`] works it, [`Recipe::check`] tells what is wrong with it, and its serde form
-/// is the file described in [`json`].
-#[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
-#[serde(try_from = "json::RecipeFile", into = "json::RecipeFile")]
+/// A whole recipe. [`Recipe::evaluate`] works it, [`Recipe::check`] tells what is wrong with it, and its form is
+/// the file described in [`json`].
+#[derive(Debug, Clone, PartialEq)]
 pub struct Recipe {
     pub title: String,
     /// Who made the recipe.
@@ -58,11 +57,10 @@ pub struct Recipe {
     pub plan: OutlinePlan,
     pub customary: Customary,
     /// Fields of a file that this version does not know; written back unchanged.
-    pub unknown: serde_json::Map<String, serde_json::Value>,
+    pub unknown: Map,
 }
 
-#[derive(Debug, Clone, Copy, PartialEq, Eq, Hash, Serialize, Deserialize)]
-#[serde(rename_all = "kebab-case")]
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Hash)]
 pub enum Instrument {
     Violin,
     Viola,
@@ -71,53 +69,42 @@ pub enum Instrument {
 }
 
 /// What the recipe's outline is the outline of.
-#[derive(Debug, Clone, Copy, PartialEq, Eq, Hash, Serialize, Deserialize)]
-#[serde(rename_all = "kebab-case")]
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Hash)]
 pub enum Purpose {
     PlateEdge,
     Mould,
 }
 
 /// What does not scale with the body, in mm, as customary for the instrument.
-#[derive(Debug, Clone, Copy, PartialEq, Serialize, Deserialize)]
+#[derive(Debug, Clone, Copy, PartialEq)]
 pub struct Customary {
-    #[serde(rename = "overhang_mm")]
     pub overhang: f64,
     /// Most that the overhang may leave `overhang` by before it is remarked on.
-    #[serde(rename = "overhang_tolerance_mm")]
     pub overhang_tolerance: f64,
-    #[serde(rename = "corner_width_mm")]
     pub corner_width: f64,
     /// Edge to the middle of the purfling.
-    #[serde(rename = "purfling_distance_mm")]
     pub purfling_distance: f64,
-    #[serde(rename = "purfling_width_mm")]
     pub purfling_width: f64,
 }
 
 /// A length with a name. `name` is the short letter used in ratios ("W"), `title` what it is ("lower width").
-#[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
+#[derive(Debug, Clone, PartialEq)]
 pub struct Measure {
     pub name: String,
     pub title: String,
     pub size: Size,
     /// The other ratios that the author allows here.
-    #[serde(default, skip_serializing_if = "Vec::is_empty")]
     pub choices: Vec<Ratio>,
     /// How loosely it is worked: the standard deviation, in mm, with which ribs are expected to keep it.
-    #[serde(rename = "looseness_mm")]
     pub looseness: f64,
     /// Which dimension of the finished outline this is, where it is one.
-    #[serde(default, skip_serializing_if = "Option::is_none")]
     pub dimension: Option<Dimension>,
     /// Fields of a file that this version does not know; written back unchanged.
-    #[serde(flatten)]
-    pub unknown: serde_json::Map<String, serde_json::Value>,
+    pub unknown: Map,
 }
 
 /// A dimension that can be measured on any outline.
-#[derive(Debug, Clone, Copy, PartialEq, Eq, Hash, Serialize, Deserialize)]
-#[serde(rename_all = "kebab-case")]
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Hash)]
 pub enum Dimension {
     BodyLength,
     LowerWidth,
@@ -133,8 +120,7 @@ pub enum Size {
 }
 
 /// One step of the construction. Its name is unique in the recipe; later steps refer to it by name.
-#[derive(Debug, Clone, PartialEq, Serialize)]
-#[serde(into = "json::StepFile")]
+#[derive(Debug, Clone, PartialEq)]
 pub struct Step {
     pub name: String,
     pub action: Action,
@@ -143,7 +129,7 @@ pub struct Step {
     /// Standard deviation in mm with which the step is worked: of a compass setting or a point.
     pub looseness: f64,
     /// Fields of a file that this version does not know; written back unchanged.
-    pub unknown: serde_json::Map<String, serde_json::Value>,
+    pub unknown: Map,
 }
 
 /// What a step does.
@@ -185,8 +171,7 @@ pub struct Touch {
     pub from: TouchFrom,
 }
 
-#[derive(Debug, Clone, Copy, PartialEq, Eq, Hash, Serialize, Deserialize)]
-#[serde(rename_all = "kebab-case")]
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Hash)]
 pub enum TouchFrom {
     /// The smaller of the two lies within the larger.
     Inside,
@@ -195,8 +180,7 @@ pub enum TouchFrom {
 }
 
 /// Which of two possible centres is meant.
-#[derive(Debug, Clone, Copy, PartialEq, Eq, Hash, Serialize, Deserialize)]
-#[serde(rename_all = "kebab-case")]
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Hash)]
 pub enum Toward {
     /// The one further up the centreline.
     Neck,
@@ -209,7 +193,7 @@ pub enum Toward {
 }
 
 /// Which circles make each run of the right half, and where the corners are.
-#[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
+#[derive(Debug, Clone, PartialEq)]
 pub struct OutlinePlan {
     /// From the bottom of the centreline to the lower corner.
     pub lower: Vec<String>,

@@ -18,11 +18,9 @@ use crate::recipe::{Dimension, Ease, Plan, Recipe, RecipeError, Size};
 use crate::trace::{PreparedTrace, Trace, TraceError, prepare};
 use kurbo::Vec2;
 use report::Reconciled;
-use serde::{Deserialize, Serialize};
 
 /// What the traced line is.
-#[derive(Debug, Clone, Copy, PartialEq, Eq, Hash, Default, Serialize, Deserialize)]
-#[serde(rename_all = "kebab-case")]
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Hash, Default)]
 pub enum Traced {
     /// The outside of the ribs: the edge lies the overhang further out.
     #[default]
@@ -34,8 +32,7 @@ pub enum Traced {
 }
 
 /// Three ways to finish.
-#[derive(Debug, Clone, Copy, PartialEq, Eq, Hash, Default, Serialize, Deserialize)]
-#[serde(rename_all = "kebab-case")]
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Hash, Default)]
 pub enum Finish {
     /// Every radius where these ribs put it.
     Fitted,
@@ -47,8 +44,7 @@ pub enum Finish {
 }
 
 /// Whether the two sides share their radii.
-#[derive(Debug, Clone, Copy, PartialEq, Eq, Hash, Default, Serialize, Deserialize)]
-#[serde(rename_all = "kebab-case")]
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Hash, Default)]
 pub enum Radii {
     /// One compass setting, struck on both sides.
     #[default]
@@ -57,7 +53,7 @@ pub enum Radii {
 }
 
 /// Overhang wanted in each bout, in mm.
-#[derive(Debug, Clone, Copy, PartialEq, Serialize, Deserialize)]
+#[derive(Debug, Clone, Copy, PartialEq)]
 pub struct Overhang {
     pub lower: f64,
     pub waist: f64,
@@ -79,7 +75,7 @@ impl Overhang {
 }
 
 /// What the maker asks for.
-#[derive(Debug, Clone, Copy, PartialEq, Serialize, Deserialize)]
+#[derive(Debug, Clone, Copy, PartialEq)]
 pub struct Wish {
     pub traced: Traced,
     pub overhang: Overhang,

@@ -36,38 +36,36 @@ pub use read::{POINT_LIMIT, REACH_LIMIT, TEXT_LIMIT, read, text_of};
 
 use crate::outline::{Run, Side};
 use kurbo::{Affine, Point};
-use serde::{Deserialize, Serialize};
 
 /// One traced point, in mm, in whatever frame it was measured.
-#[derive(Debug, Clone, Copy, PartialEq, Serialize, Deserialize)]
+#[derive(Debug, Clone, Copy, PartialEq)]
 pub struct TracedPoint {
     pub at: Point,
     /// The run it lies on, where the maker said so.
     pub run: Option<Run>,
     /// The side on which it was measured from the centreline x = 0: a point of an offsets table.
     /// Its bout is not known from that.
-    #[serde(default, skip_serializing_if = "Option::is_none")]
     pub side: Option<Side>,
     /// Line of the file it came from, counted from 1; how the maker finds it again.
     pub line: usize,
 }
 
 /// The two pins that hold the ribs (and later the plate) on the centreline.
-#[derive(Debug, Clone, Copy, PartialEq, Default, Serialize, Deserialize)]
+#[derive(Debug, Clone, Copy, PartialEq, Default)]
 pub struct Pins {
     pub lower: Option<Point>,
     pub upper: Option<Point>,
 }
 
 /// A traced line as it was read.
-#[derive(Debug, Clone, PartialEq, Default, Serialize, Deserialize)]
+#[derive(Debug, Clone, PartialEq, Default)]
 pub struct Trace {
     pub points: Vec<TracedPoint>,
     pub pins: Pins,
 }
 
 /// A rigid motion: given = R(angle) * result + origin.
-#[derive(Debug, Clone, Copy, PartialEq, Serialize, Deserialize)]
+#[derive(Debug, Clone, Copy, PartialEq)]
 pub struct Frame {
     /// Where the origin of the result lies in the frame the points were given in.
     pub origin: Point,

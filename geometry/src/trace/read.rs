@@ -441,6 +441,7 @@ fn excerpt(text: &str) -> String {
 #[cfg(test)]
 mod tests {
     use super::*;
+    use crate::json::Form;
     use crate::outline::Bout;
     use proptest::prelude::*;
 
@@ -655,8 +656,8 @@ mod tests {
         /// JSON readers may be a unit in the last place off.
         #[test]
         fn a_saved_trace_comes_back(trace in any_trace()) {
-            let json = serde_json::to_string(&trace).unwrap();
-            let again: Trace = serde_json::from_str(&json).unwrap();
+            let json = crate::json::Layout::OPEN.text_of(&trace.written());
+            let again = Trace::read(&crate::json::parse(&json).unwrap()).unwrap();
             prop_assert_eq!(again.points.len(), trace.points.len());
             for (a, b) in again.points.iter().zip(&trace.points) {
                 prop_assert!(a.at.distance(b.at) < 1e-11);
