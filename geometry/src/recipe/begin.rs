@@ -2,8 +2,8 @@
 //! there.
 
 use super::{Action, Dimension, Line, Measure, OutlinePlan, Placing, Recipe, Size, Step, Toward};
+use crate::json::Map;
 use crate::ratio::Ratio;
-use serde_json::Map;
 
 /// Standard deviation in mm with which new measures and steps are expected to be kept, as the built-in recipes have it
 /// for a violin.
