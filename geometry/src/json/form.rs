@@ -196,7 +196,7 @@ impl Form for f64 {
 
     /// JSON has no way to write what is not finite.
     fn written(&self) -> Value {
-        if self.is_finite() { Value::Number(Number::written(&format!("{self:?}"))) } else { Value::Null }
+        Number::from_f64(*self).map_or(Value::Null, Value::Number)
     }
 }
 
@@ -210,7 +210,7 @@ impl Form for usize {
     }
 
     fn written(&self) -> Value {
-        Value::Number(Number::written(&self.to_string()))
+        Value::Number((*self as u64).into())
     }
 }
 

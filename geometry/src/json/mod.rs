@@ -26,9 +26,29 @@ pub enum Value {
     Object(Map),
 }
 
-/// A number as it was written.
-#[derive(Debug, Clone, PartialEq, Eq)]
+/// A number as it was written. Two are equal where they are the same number, and both whole or both decimal.
+#[derive(Debug, Clone)]
 pub struct Number(String);
+
+impl PartialEq for Number {
+    fn eq(&self, other: &Number) -> bool {
+        let whole = |number: &Number| number.as_u64().is_some() || number.as_i64().is_some();
+        self.0 == other.0
+            || !whole(self) && !whole(other) && self.as_f64().is_some() && self.as_f64() == other.as_f64()
+    }
+}
+
+impl From<u64> for Number {
+    fn from(number: u64) -> Self {
+        Number(number.to_string())
+    }
+}
+
+impl From<i64> for Number {
+    fn from(number: i64) -> Self {
+        Number(number.to_string())
+    }
+}
 
 impl Number {
     /// As it is written in JSON; not looked at any further.
@@ -40,9 +60,19 @@ impl Number {
         &self.0
     }
 
+    /// With as many digits as tell it from its neighbours. `None` for what JSON has no way to write.
+    pub fn from_f64(number: f64) -> Option<Self> {
+        number.is_finite().then(|| Number(format!("{number:?}")))
+    }
+
     /// `None` where it is larger than any number that is reckoned with.
     pub fn as_f64(&self) -> Option<f64> {
         self.0.parse().ok().filter(|number: &f64| number.is_finite())
+    }
+
+    /// `None` where it has a fraction or an exponent, or is too large.
+    pub fn as_i64(&self) -> Option<i64> {
+        self.0.parse().ok()
     }
 
     /// `None` where it has a fraction, an exponent or a minus, or is too large.
@@ -64,6 +94,28 @@ impl Map {
         self.0.iter().find(|(name, _)| name == key).map(|(_, value)| value)
     }
 
+    pub fn get_mut(&mut self, key: &str) -> Option<&mut Value> {
+        self.0.iter_mut().find(|(name, _)| name == key).map(|(_, value)| value)
+    }
+
+    pub fn contains_key(&self, key: &str) -> bool {
+        self.get(key).is_some()
+    }
+
+    /// Puts a value in the place of the entry of that name, or at the end.
+    pub fn insert(&mut self, key: impl Into<String>, value: Value) {
+        let key = key.into();
+        match self.get_mut(&key) {
+            Some(place) => *place = value,
+            None => self.0.push((key, value)),
+        }
+    }
+
+    /// Takes an entry out; the others keep their order.
+    pub fn remove(&mut self, key: &str) {
+        self.0.retain(|(name, _)| name != key);
+    }
+
     /// Puts an entry at the end. One of the same name is not looked for.
     pub fn push(&mut self, key: impl Into<String>, value: Value) {
         self.0.push((key.into(), value));
@@ -71,6 +123,14 @@ impl Map {
 
     pub fn iter(&self) -> impl ExactSizeIterator<Item = (&str, &Value)> {
         self.0.iter().map(|(key, value)| (key.as_str(), value))
+    }
+
+    pub fn keys(&self) -> impl ExactSizeIterator<Item = &str> {
+        self.0.iter().map(|(key, _)| key.as_str())
+    }
+
+    pub fn values(&self) -> impl ExactSizeIterator<Item = &Value> {
+        self.0.iter().map(|(_, value)| value)
     }
 
     pub fn len(&self) -> usize {
@@ -94,6 +154,20 @@ impl Value {
     pub fn as_str(&self) -> Option<&str> {
         match self {
             Value::String(text) => Some(text),
+            _ => None,
+        }
+    }
+
+    pub fn as_array(&self) -> Option<&[Value]> {
+        match self {
+            Value::Array(items) => Some(items),
+            _ => None,
+        }
+    }
+
+    pub fn as_array_mut(&mut self) -> Option<&mut Vec<Value>> {
+        match self {
+            Value::Array(items) => Some(items),
             _ => None,
         }
     }

@@ -1,6 +1,18 @@
 use super::*;
 use proptest::prelude::*;
 
+impl From<serde_json::Value> for Value {
+    fn from(json: serde_json::Value) -> Self {
+        parse(&json.to_string()).unwrap()
+    }
+}
+
+impl From<&Value> for serde_json::Value {
+    fn from(value: &Value) -> Self {
+        serde_json::from_str(&Layout::OPEN.text_of(value)).unwrap()
+    }
+}
+
 fn read(text: &str) -> Result<Value, (usize, usize, bool)> {
     parse(text).map_err(|error| (error.line, error.column, error.breaks_off))
 }

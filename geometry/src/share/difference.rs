@@ -20,8 +20,8 @@
 use super::bytes::{Bytes, Reading};
 use super::error::{LinkError, ShareError};
 use super::tree::{Reader, Writer, ratio_of, read_ratio, size_of, write_ratio};
+use crate::json::{Map, Value};
 use crate::ratio::Ratio;
-use serde_json::{Map, Value};
 
 const OTHER: u8 = 0;
 const VALUES: u8 = 1;
@@ -87,12 +87,7 @@ impl Differing<'_> {
         self.writer.value(self.out, new, depth)
     }
 
-    fn object(
-        &mut self,
-        base: &Map<String, Value>,
-        new: &Map<String, Value>,
-        depth: usize,
-    ) -> Result<(), ShareError> {
+    fn object(&mut self, base: &Map, new: &Map, depth: usize) -> Result<(), ShareError> {
         if let Some(place) = choice_taken(base, new) {
             self.out.byte(CHOICE + place as u8);
             return Ok(());
@@ -111,7 +106,7 @@ impl Differing<'_> {
                 None => gone.push(place),
             }
         }
-        let joined: Vec<_> = new.iter().filter(|(key, _)| !base.contains_key(*key)).collect();
+        let joined: Vec<_> = new.iter().filter(|(key, _)| !base.contains_key(key)).collect();
         if gone.is_empty()
             && joined.is_empty()
             && let &[(place, was, is)] = &changed[..]
@@ -223,13 +218,13 @@ fn other_ratio(was: &str, is: &str) -> Option<Ratio> {
 }
 
 /// Which choice the ratio of a step or measure has changed places with, where nothing else is different.
-fn choice_taken(base: &Map<String, Value>, new: &Map<String, Value>) -> Option<usize> {
+fn choice_taken(base: &Map, new: &Map) -> Option<usize> {
     let choices = base.get(CHOICES)?.as_array()?;
     (0..choices.len().min(FIRST)).find(|place| with_choice(base, *place).as_ref() == Some(new))
 }
 
 /// A step or measure with its ratio and one of its choices changed about.
-fn with_choice(base: &Map<String, Value>, place: usize) -> Option<Map<String, Value>> {
+fn with_choice(base: &Map, place: usize) -> Option<Map> {
     let wanted = ratio_of(base.get(CHOICES)?.as_array()?.get(place)?.as_str()?)?;
     let (was, mut changed) = with_ratio(base, wanted)?;
     *changed.get_mut(CHOICES)?.as_array_mut()?.get_mut(place)? = Value::String(was.to_string());
@@ -237,16 +232,16 @@ fn with_choice(base: &Map<String, Value>, place: usize) -> Option<Map<String, Va
 }
 
 /// The ratio of a step or measure, where nothing else is different.
-fn other_ratio_within(base: &Map<String, Value>, new: &Map<String, Value>) -> Option<Ratio> {
-    let (ratio, _) = SIZES.iter().find_map(|key| size_of(new.get(*key)?.as_str()?))?;
+fn other_ratio_within(base: &Map, new: &Map) -> Option<Ratio> {
+    let (ratio, _) = SIZES.iter().find_map(|key| size_of(new.get(key)?.as_str()?))?;
     let (_, changed) = with_ratio(base, ratio)?;
     (changed == *new).then_some(ratio)
 }
 
 /// A step or measure with another ratio, and the ratio that it had.
-fn with_ratio(base: &Map<String, Value>, ratio: Ratio) -> Option<(Ratio, Map<String, Value>)> {
-    let key = SIZES.iter().find(|key| base.contains_key(**key))?;
-    let (was, of) = size_of(base.get(*key)?.as_str()?)?;
+fn with_ratio(base: &Map, ratio: Ratio) -> Option<(Ratio, Map)> {
+    let key = SIZES.iter().find(|key| base.contains_key(key))?;
+    let (was, of) = size_of(base.get(key)?.as_str()?)?;
     let mut changed = base.clone();
     changed.insert((*key).to_owned(), Value::String(format!("{ratio} {of}")));
     Some((was, changed))
@@ -274,12 +269,7 @@ impl Applying<'_, '_> {
         }
     }
 
-    fn object(
-        &mut self,
-        what: u8,
-        base: &Map<String, Value>,
-        depth: usize,
-    ) -> Result<Map<String, Value>, LinkError> {
+    fn object(&mut self, what: u8, base: &Map, depth: usize) -> Result<Map, LinkError> {
         match what {
             RATIO_WITHIN => {
                 let ratio = read_ratio(self.reading)?;
@@ -308,28 +298,17 @@ impl Applying<'_, '_> {
         }
     }
 
-    fn value_at(
-        &mut self,
-        map: &mut Map<String, Value>,
-        base: &Map<String, Value>,
-        place: usize,
-        depth: usize,
-    ) -> Result<(), LinkError> {
+    fn value_at(&mut self, map: &mut Map, base: &Map, place: usize, depth: usize) -> Result<(), LinkError> {
         let (key, was) = base.iter().nth(place).ok_or(LinkError::Nonsense)?;
-        map.insert(key.clone(), self.value(was, depth + 1)?);
+        map.insert(key, self.value(was, depth + 1)?);
         Ok(())
     }
 
-    fn keys(
-        &mut self,
-        map: &mut Map<String, Value>,
-        base: &Map<String, Value>,
-        depth: usize,
-    ) -> Result<(), LinkError> {
+    fn keys(&mut self, map: &mut Map, base: &Map, depth: usize) -> Result<(), LinkError> {
         for _ in 0..self.reading.count()? {
             let place = self.reading.place(base.len())?;
             let (key, _) = base.iter().nth(place).ok_or(LinkError::Nonsense)?;
-            map.shift_remove(key);
+            map.remove(key);
         }
         for _ in 0..self.reading.count()? {
             let key = self.reader.text(self.reading)?;
@@ -371,6 +350,7 @@ impl Applying<'_, '_> {
 #[cfg(test)]
 mod tests {
     use super::*;
+    use crate::json::Form;
     use crate::recipe::built_in::{built_in, violin};
     use proptest::prelude::*;
     use serde_json::json;
@@ -390,7 +370,7 @@ mod tests {
 
     #[test]
     fn any_built_in_recipe_is_told_by_how_it_differs_from_any_other() {
-        let all: Vec<Value> = built_in().iter().map(|recipe| serde_json::to_value(recipe).unwrap()).collect();
+        let all: Vec<Value> = built_in().iter().map(|recipe| recipe.written()).collect();
         for base in &all {
             for new in &all {
                 assert_eq!(applied(&difference(base, new), base), *new);
@@ -400,17 +380,17 @@ mod tests {
 
     #[test]
     fn a_choice_taken_is_one_byte_and_its_place() {
-        let base = serde_json::to_value(violin()).unwrap();
+        let base = violin().written();
         let chosen = violin().chosen("lower 3", "3/11".parse().unwrap()).unwrap();
-        let bytes = difference(&base, &serde_json::to_value(&chosen).unwrap());
+        let bytes = difference(&base, &chosen.written());
         // At "steps", a list, four kept, one changed to its first choice, the rest kept.
         assert_eq!(bytes, [VALUE_AT + 8, LIST, 4, CHANGED << 6 | 1, CHOICE, 0]);
     }
 
     #[test]
     fn items_left_out_added_renamed_and_moved_are_told_by_themselves() {
-        let base = serde_json::to_value(violin()).unwrap();
-        let mut new = base.clone();
+        let base = violin().written();
+        let mut new = serde_json::Value::from(&base);
         let steps = new["steps"].as_array_mut().unwrap();
         steps.remove(5);
         steps.insert(2, json!({"point": "eye", "up": "1/3 L", "out": "1/9 W", "looseness_mm": 2.0}));
@@ -419,6 +399,7 @@ mod tests {
         steps[12]["circle"] = "another name".into();
         new["colour"] = json!(["amber", {"coats": 7}]);
         new.as_object_mut().unwrap().shift_remove("note");
+        let new = Value::from(new);
         let bytes = difference(&base, &new);
         assert_eq!(applied(&bytes, &base), new);
         assert!(bytes.len() < 130, "{}", bytes.len());
@@ -432,7 +413,7 @@ mod tests {
         ) {
             let value = |list: Vec<u8>| {
                 let item = |n: u8| if n < 3 { json!(n) } else { json!({"name": n / 2, "size": format!("{n}/7 W")}) };
-                json!({"list": list.into_iter().map(item).collect::<Vec<_>>()})
+                Value::from(json!({"list": list.into_iter().map(item).collect::<Vec<_>>()}))
             };
             let (base, new) = (value(base), value(new));
             prop_assert_eq!(applied(&difference(&base, &new), &base), new);
@@ -440,7 +421,7 @@ mod tests {
 
         #[test]
         fn bytes_from_anywhere_are_a_difference_or_refused(bytes in prop::collection::vec(0u8..120, 0..60)) {
-            let _ = read(&mut Reading::new(&bytes), &serde_json::to_value(violin()).unwrap());
+            let _ = read(&mut Reading::new(&bytes), &violin().written());
         }
     }
 }

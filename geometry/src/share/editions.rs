@@ -8,8 +8,8 @@
 use super::bytes::{Bytes, Reading};
 use super::error::{LinkError, ShareError};
 use super::{difference, envelope, tree};
+use crate::json::{Form, Value};
 use crc::{CRC_32_ISO_HDLC, Crc, NoTable};
-use serde_json::Value;
 
 const EDITIONS: &str = include_str!("editions.txt");
 const CHECKSUM: Crc<u32, NoTable> = Crc::<u32, NoTable>::new(&CRC_32_ISO_HDLC);
@@ -76,7 +76,7 @@ pub(super) fn read(reading: &mut Reading) -> Result<Value, LinkError> {
 /// As [`super::write`].
 pub fn text_for(recipe: &crate::recipe::Recipe) -> Result<String, ShareError> {
     let mut out = Bytes::default();
-    write_full(&mut out, &super::plain(recipe)?)?;
+    write_full(&mut out, &recipe.written())?;
     envelope::sealed(envelope::Kind::Recipe, &Vec::from(out))
 }
 

@@ -39,14 +39,13 @@ pub use envelope::{EXPANDED_LIMIT, VERSION, version_of};
 pub use error::{LinkError, ShareError};
 pub use trace::STEP_MM;
 
+use crate::json::{Fault, Fields, Form, Map, Value};
 use crate::outline::Face;
 use crate::recipe::Recipe;
 use crate::reconcile::{Traced, Wish};
 use crate::trace::Trace;
 use bytes::Bytes;
 use envelope::Kind;
-use serde::{Deserialize, Serialize};
-use serde_json::Value;
 
 /// Characters in a whole link, address and all, that browsers, mail and chat programs pass on whole (common practice).
 pub const LONGEST_LINK: usize = 8_000;
@@ -120,19 +119,49 @@ impl Shared {
 }
 
 /// What goes with a traced line, as it stands in the body.
-#[derive(Serialize, Deserialize)]
 struct LineTree {
     face: Face,
     traced: Traced,
     purfling_distance: f64,
 }
 
+impl Form for LineTree {
+    fn read(value: &Value) -> Result<Self, Fault> {
+        let mut fields = Fields::of(value, "what goes with a traced line in { }")?;
+        Ok(LineTree {
+            face: fields.take("face")?,
+            traced: fields.take("traced")?,
+            purfling_distance: fields.take("purfling_distance")?,
+        })
+    }
+
+    fn written(&self) -> Value {
+        let entries = Map::new().with("face", &self.face).with("traced", &self.traced);
+        Value::Object(entries.with("purfling_distance", &self.purfling_distance))
+    }
+}
+
 /// What goes with a result, as it stands in the body.
-#[derive(Serialize, Deserialize)]
 struct ResultTree {
     title: String,
     face: Face,
     wish: Wish,
+}
+
+impl Form for ResultTree {
+    fn read(value: &Value) -> Result<Self, Fault> {
+        let mut fields = Fields::of(value, "what goes with a result in { }")?;
+        Ok(ResultTree {
+            title: fields.take("title")?,
+            face: fields.take("face")?,
+            wish: fields.take("wish")?,
+        })
+    }
+
+    fn written(&self) -> Value {
+        let entries = Map::new().with("title", &self.title).with("face", &self.face);
+        Value::Object(entries.with("wish", &self.wish))
+    }
 }
 
 /// Writes what is shared as the text that stands in a link.
@@ -149,7 +178,7 @@ struct ResultTree {
 /// # Errors
 /// A sentence where it is larger than any page reads back, or has a figure that no page could.
 pub fn write(shared: &Shared) -> Result<String, ShareError> {
-    let tree = plain(shared.recipe())?;
+    let tree = shared.recipe().written();
     let full = body(shared, &mut |out| editions::write_full(out, &tree))?;
     let mut text = envelope::sealed(shared.kind(), &full)?;
     if let Some(difference) = editions::smallest_difference(&tree) {
@@ -182,21 +211,16 @@ fn body(
         Shared::WithTrace { line, .. } => {
             let &TracedLine { ref trace, face, traced, purfling_distance } = line;
             trace::write(&mut out, trace)?;
-            tree::write(&mut out, &plain(&LineTree { face, traced, purfling_distance })?)?;
+            tree::write(&mut out, &LineTree { face, traced, purfling_distance }.written())?;
         }
         Shared::Result(result) => {
             let SharedResult { title, trace, face, wish, .. } = &**result;
             trace::write(&mut out, trace)?;
             let around = ResultTree { title: title.clone(), face: *face, wish: *wish };
-            tree::write(&mut out, &plain(&around)?)?;
+            tree::write(&mut out, &around.written())?;
         }
     }
     Ok(out.into())
-}
-
-/// Nothing that is shared has keys that are no text, which is all that could fail.
-fn plain(value: &impl Serialize) -> Result<Value, ShareError> {
-    serde_json::to_value(value).map_err(|_| ShareError::NotExact)
 }
 
 /// Reads the text that stands in a link. What the recipe says is not checked: see [`Recipe::check`].
@@ -227,9 +251,9 @@ pub fn read(text: &str) -> Result<Shared, LinkError> {
 
 fn recipe_of(tree: Value) -> Result<Recipe, LinkError> {
     // Through the reader of recipe files, which knows versions and words the complaint.
-    serde_json::from_value(tree).map_err(|error| LinkError::Recipe(error.to_string()))
+    Recipe::read(&tree).map_err(|fault| LinkError::Recipe(fault.problem))
 }
 
-fn told<T: serde::de::DeserializeOwned>(tree: Value) -> Result<T, LinkError> {
-    serde_json::from_value(tree).map_err(|_| LinkError::Nonsense)
+fn told<T: Form>(tree: Value) -> Result<T, LinkError> {
+    T::read(&tree).map_err(|_| LinkError::Nonsense)
 }

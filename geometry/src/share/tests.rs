@@ -78,9 +78,9 @@ fn of_ones_own() -> Recipe {
 #[test]
 fn what_is_new_in_a_recipe_and_not_known_here_is_shared_too() {
     let mut recipe = violin();
-    recipe.unknown.insert("arching".into(), serde_json::json!({"heights": [15.5, null, {"at": "bridge"}]}));
-    recipe.steps[3].unknown.insert("colour".into(), "ochre".into());
-    recipe.measures[1].unknown.insert("seen".into(), serde_json::json!([1, -2, 3.0]));
+    recipe.unknown.insert("arching", serde_json::json!({"heights": [15.5, null, {"at": "bridge"}]}).into());
+    recipe.steps[3].unknown.insert("colour", Value::String("ochre".into()));
+    recipe.measures[1].unknown.insert("seen", serde_json::json!([1, -2, 3.0]).into());
     recipe.title = "Скрипка · ヴァイオリン · 🎻 · כינור".into();
     recipe.customary = Customary { overhang: 0.1 + 0.2, ..recipe.customary };
     there_and_back(&Shared::Recipe(recipe));
