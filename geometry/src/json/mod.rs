@@ -81,9 +81,16 @@ impl Number {
     }
 }
 
-/// The entries of an object in the order in which they were written.
-#[derive(Debug, Clone, PartialEq, Default)]
+/// The entries of an object in the order in which they were written, which makes no difference to what it is.
+#[derive(Debug, Clone, Default)]
 pub struct Map(Vec<(String, Value)>);
+
+impl PartialEq for Map {
+    fn eq(&self, other: &Map) -> bool {
+        self.0 == other.0
+            || self.len() == other.len() && self.iter().all(|(key, value)| other.get(key) == Some(value))
+    }
+}
 
 impl Map {
     pub const fn new() -> Self {

@@ -11,7 +11,6 @@ use super::built_in::{
     on_cross_line, outside, part, point, through,
 };
 use super::{Action, Customary, Dimension, Instrument, OutlinePlan, Purpose, Recipe, Step, Toward};
-use serde_json::Map;
 
 /// What sets one size of viol apart from another.
 pub(super) struct Viol {

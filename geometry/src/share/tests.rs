@@ -142,7 +142,7 @@ fn links_of_another_version_kind_or_edition_are_told_from_damaged_ones() {
     assert_eq!(read(&sealed(0, &[1, 1, 2, 3, 4])), Err(LinkError::UnknownEdition));
     assert_eq!(
         read(&sealed(0, &[0, 4, 1])),
-        Err(LinkError::Recipe("invalid type: integer `1`, expected struct RecipeFile".into()))
+        Err(LinkError::Recipe("found 1, expected a recipe in { }".into()))
     );
     assert!(matches!(read(&"A".repeat(LONGEST_LINK + 1)), Err(LinkError::TooLong { .. })));
 }
@@ -159,7 +159,7 @@ fn no_link_expands_beyond_64_kib() {
     // Just at the limit it is expanded, and then refused for what it says.
     assert_eq!(
         read(&compressed(&long[1..])),
-        Err(LinkError::Recipe("invalid type: null, expected struct RecipeFile".into()))
+        Err(LinkError::Recipe("found null, expected a recipe in { }".into()))
     );
 }
 
