@@ -11,6 +11,7 @@ use super::built_in::{
     on_cross_line, outside, part, point, through,
 };
 use super::{Action, Customary, Dimension, Instrument, OutlinePlan, Purpose, Recipe, Step, Toward};
+use crate::json::Map;
 
 /// What sets one size of viol apart from another.
 pub(super) struct Viol {
