@@ -25,6 +25,7 @@ mod edge;
 pub mod example;
 pub mod number;
 mod page;
+mod recipe;
 pub mod results;
 mod ribs;
 mod set_out;
@@ -37,6 +38,7 @@ pub mod words;
 
 use leptos::prelude::*;
 use page::Page;
+use recipe::Composing;
 use results::Results;
 use showing::Showing;
 use storage::kept::{self, Found};
@@ -56,8 +58,11 @@ pub fn start() {
     mount_to_body(move || {
         provide_context(store);
         provide_context(showing);
-        provide_context(Results::of(store));
+        let results = Results::of(store);
+        provide_context(results);
+        provide_context(Composing::new(store, results, showing));
         kept::keep(store, showing);
+        storage::shelf::follow_other_pages();
         showing.keep_step_in_address();
         view! { <Page /> }
     });

@@ -2,7 +2,8 @@
 
 use crate::store::Store;
 use leptos::prelude::*;
-use ribline_geometry::recipe::construction::Construction;
+use ribline_geometry::recipe::construction::{Construction, PartialConstruction};
+use ribline_geometry::recipe::{Recipe, RecipeError};
 use ribline_geometry::reconcile::reconcile;
 use ribline_geometry::reconcile::report::Reconciled;
 use std::sync::Arc;
@@ -18,6 +19,10 @@ pub enum Outcome {
 
 #[derive(Clone, Copy)]
 pub struct Results {
+    /// As much of the recipe as can be worked, whatever is wrong with the rest.
+    pub drawn: Memo<Arc<PartialConstruction>>,
+    /// Everything that is wrong with the recipe.
+    pub faults: Memo<Vec<RecipeError>>,
     /// The recipe worked with straightedge and compass, or the sentence that says which step does not go.
     pub construction: Memo<Result<Arc<Construction>, String>>,
     /// The last construction that went.
@@ -30,15 +35,21 @@ pub struct Results {
 impl Results {
     pub fn of(store: Store) -> Self {
         let recipe = store.part(|project| project.recipe.clone());
+        let drawn = Memo::new(move |_| recipe.with(|recipe| Arc::new(recipe.evaluate_partial())));
+        let faults = Memo::new(move |_| recipe.with(Recipe::faults));
         let construction = Memo::new(move |_| {
             recipe.with(|recipe| recipe.evaluate().map(Arc::new).map_err(|error| error.to_string()))
         });
-        let shown_construction = Memo::new(move |before: Option<&Option<Arc<Construction>>>| {
-            construction.with(|now| match now {
+        // The last of another recipe is no drawing of this one.
+        let titled = Memo::new(move |before: Option<&(String, Option<Arc<Construction>>)>| {
+            let title = recipe.with(|recipe| recipe.title.clone());
+            let last = construction.with(|now| match now {
                 Ok(good) => Some(Arc::clone(good)),
-                Err(_) => before.cloned().flatten(),
-            })
+                Err(_) => before.filter(|(of, _)| *of == title).and_then(|(_, last)| last.clone()),
+            });
+            (title, last)
         });
+        let shown_construction = Memo::new(move |_| titled.with(|(_, last)| last.clone()));
 
         let asked = store.part(|project| (project.trace.clone(), project.wish));
         let outcome = Memo::new(move |_| {
@@ -59,7 +70,7 @@ impl Results {
                 Outcome::Refused(_) => before.cloned().flatten(),
             })
         });
-        Results { construction, shown_construction, outcome, shown }
+        Results { drawn, faults, construction, shown_construction, outcome, shown }
     }
 
     /// The sentence that says why the drawing is not of the present input.

@@ -3,7 +3,7 @@
 
 use crate::store::PinName;
 use leptos::prelude::*;
-use ribline_geometry::outline::{Corner, Run};
+use ribline_geometry::outline::{Bout, Corner, Run};
 
 /// The steps of the job that can be shown.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Hash)]
@@ -65,6 +65,10 @@ pub enum Thing {
     Point(usize),
     Pin(PinName),
     Corner(Corner),
+    /// A step of the recipe, by its place: what it marks or strikes.
+    RecipeStep(usize),
+    /// A run of the recipe's outline.
+    RecipeRun(Bout),
 }
 
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Hash)]
@@ -151,6 +155,10 @@ impl Showing {
 
     pub fn hover(self, thing: Thing) {
         self.hovered.set(Some(thing));
+    }
+
+    pub fn hovered(self) -> Option<Thing> {
+        self.hovered.get_untracked()
     }
 
     pub fn leave(self, thing: Thing) {

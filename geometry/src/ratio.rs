@@ -91,6 +91,24 @@ impl Ratio {
         }
         found
     }
+
+    /// The simplest ratios that are this part of the whole to within a hundredth, simplest first; with none so near, the
+    /// nearest within a twentieth. At most three.
+    ///
+    /// ```
+    /// use ribline_geometry::ratio::Ratio;
+    /// assert_eq!(Ratio::near(203.0, 355.0)[0].to_string(), "4/7");
+    /// ```
+    pub fn near(part: f64, whole: f64) -> Vec<Ratio> {
+        let value = part / whole;
+        let within = |off: f64| Ratio::simple_between(value * (1.0 - off), value * (1.0 + off), 40);
+        let mut found = within(0.01);
+        if found.is_empty() {
+            found = within(0.05);
+        }
+        found.truncate(3);
+        found
+    }
 }
 
 impl fmt::Display for Ratio {
@@ -139,5 +157,16 @@ mod tests {
         assert!("4/1000".parse::<Ratio>().is_err());
         assert!("4/99999999999".parse::<Ratio>().is_err());
         assert!("three quarters".parse::<Ratio>().is_err());
+    }
+
+    #[test]
+    fn near_ratios_are_near_and_simple() {
+        for part in [0.001, 1.0, 59.9, 206.0, 355.0, 1e4] {
+            for ratio in Ratio::near(part, 355.0) {
+                assert!((ratio.value() * 355.0 / part - 1.0).abs() <= 0.05);
+            }
+        }
+        assert!(Ratio::near(f64::NAN, 355.0).is_empty());
+        assert!(Ratio::near(1.0, 0.0).is_empty());
     }
 }

@@ -5,6 +5,7 @@ mod figure_table;
 mod number_field;
 mod rows;
 mod select;
+mod text_field;
 mod when;
 
 pub use choice::{Choice, place_of};
@@ -12,4 +13,5 @@ pub use figure_table::{Column, FigureTable, Over, Row};
 pub use number_field::{NumberField, trouble_with};
 pub use rows::{MakeRow, Rows};
 pub use select::Select;
+pub use text_field::TextField;
 pub use when::When;

@@ -1,8 +1,9 @@
 //! The hand on the drawing: pointers that pan, pinch, or take hold of a thing and move it.
 
 use super::view::View;
+use crate::recipe::Composing;
 use crate::results::Results;
-use crate::showing::{Showing, Thing};
+use crate::showing::{Showing, Step, Thing};
 use crate::store::{Change, PinName, Store};
 use gloo::render::{AnimationFrame, request_animation_frame};
 use kurbo::{Point, Vec2};
@@ -15,6 +16,8 @@ use ribline_geometry::trace::Frame;
 
 /// A press that moves less than this many pixels is a tap: it picks, and moves nothing.
 const TAP: f64 = 4.0;
+/// How near to a line or a point of the recipe is meant for it, in pixels: for a mouse, and for a finger.
+const NEAR: (f64, f64) = (10.0, 20.0);
 /// How far a corner's cut may be dragged, in mm from the ribs' corner.
 pub const BEYOND: (f64, f64) = (-10.0, 30.0);
 
@@ -56,18 +59,20 @@ pub struct Hand {
     results: Results,
     showing: Showing,
     view: View,
+    composing: Composing,
     pub svg: NodeRef<Svg>,
     doing: StoredValue<Doing>,
     frame: StoredValue<Option<AnimationFrame>, LocalStorage>,
 }
 
 impl Hand {
-    pub fn new(store: Store, results: Results, showing: Showing, view: View) -> Self {
+    pub fn new(store: Store, results: Results, showing: Showing, view: View, composing: Composing) -> Self {
         Hand {
             store,
             results,
             showing,
             view,
+            composing,
             svg: NodeRef::new(),
             doing: StoredValue::new(Doing::Nothing),
             frame: StoredValue::new_local(None),
@@ -128,7 +133,7 @@ impl Hand {
                 let end = shown.edge.corners[corner.index()];
                 Some(Hold::Corner { corner, from: on_board, heading: end.heading, beyond: end.beyond_ribs })
             }
-            Thing::Arc(_) => None,
+            Thing::Arc(_) | Thing::RecipeStep(_) | Thing::RecipeRun(_) => None,
         }
     }
 
@@ -181,8 +186,29 @@ impl Hand {
                 self.doing.set_value(Doing::Move { pointer, from, now: at, hold, moved: true });
                 self.move_at_next_frame();
             }
+            Doing::Nothing if event.pointer_type() == "mouse" => {
+                self.on_recipe(event, at, |composing, board, within| {
+                    composing.pass(board, within);
+                    true
+                });
+            }
             _ => {}
         }
+    }
+
+    /// Tells the recipe, while it is what is drawn, of a place on the board and how far around it is meant.
+    fn on_recipe(
+        self,
+        event: &web_sys::PointerEvent,
+        at: Point,
+        tell: fn(Composing, Point, f64) -> bool,
+    ) -> bool {
+        if self.showing.step.get_untracked() != Step::SetOut {
+            return false;
+        }
+        let placement = self.view.placement.get_untracked();
+        let near = if event.pointer_type() == "mouse" { NEAR.0 } else { NEAR.1 };
+        tell(self.composing, placement.to_board(at), near / placement.scale)
     }
 
     /// However often the pointer reports, the edge is worked once to a frame.
@@ -213,9 +239,10 @@ impl Hand {
 
     pub fn release(self, event: &web_sys::PointerEvent) {
         let id = event.pointer_id();
+        let at = self.at(event.client_x(), event.client_y());
         match self.doing.get_value() {
             Doing::Pan { pointer, moved, .. } if pointer == id => {
-                if !moved {
+                if !moved && !self.on_recipe(event, at, Composing::tap) {
                     self.showing.pick(None);
                 }
                 self.doing.set_value(Doing::Nothing);
@@ -284,7 +311,7 @@ impl Hand {
                 let cut = (end.beyond_ribs + along).clamp(BEYOND.0, BEYOND.1);
                 Some(Change::Cut(corner, CornerCut::Beyond((cut * 100.0).round() / 100.0)))
             }
-            Thing::Arc(_) => None,
+            Thing::Arc(_) | Thing::RecipeStep(_) | Thing::RecipeRun(_) => None,
         };
         change.map(|change| self.store.change(change)).is_some()
     }

@@ -8,6 +8,7 @@ mod grips;
 mod hand;
 mod labels;
 mod legend;
+mod lit;
 mod overhang_ribbon;
 mod path;
 mod placement;
@@ -22,6 +23,7 @@ mod view;
 
 pub use ribbon::Grade;
 
+use crate::recipe::use_composing;
 use crate::results::use_results;
 use crate::showing::use_showing;
 use crate::store::use_store;
@@ -38,7 +40,7 @@ use view::View;
 pub fn Drawing() -> impl IntoView {
     let (store, results, showing) = (use_store(), use_results(), use_showing());
     let view = View::new(results, showing);
-    let hand = Hand::new(store, results, showing, view);
+    let hand = Hand::new(store, results, showing, view, use_composing());
     provide_context(view);
     provide_context(hand);
     view! {

@@ -44,6 +44,7 @@ fn describe(shown: &Reconciled, thing: Thing) -> Option<(String, Vec<Line>)> {
         Thing::Point(index) => point(shown, index),
         Thing::Pin(pin) => self::pin(shown, pin),
         Thing::Corner(corner) => Some(self::corner(shown, corner)),
+        Thing::RecipeStep(_) | Thing::RecipeRun(_) => None,
     }
 }
 

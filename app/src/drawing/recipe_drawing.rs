@@ -1,55 +1,72 @@
+use super::lit::{LitPart, TwoCentres};
 use super::path::{circle_path, cross, outline_path};
 use super::view::use_view;
+use crate::controls::When;
+use crate::recipe::use_composing;
 use crate::results::use_results;
-use kurbo::Point;
+use crate::showing::{Step, use_showing};
 use leptos::prelude::*;
+use ribline_geometry::recipe::Recipe;
 
 /// Arms of a marked point's cross, in pixels.
 const MARK: f64 = 4.0;
 
-/// The recipe itself: its circles on the half where they are struck, its marked points, and the outline they end in.
+/// The recipe itself, as far as it can be worked: its circles on the half where they are struck, its marked points, and
+/// the outline they end in; the last outline that went, faintly, while there is none.
 #[component]
 pub fn RecipeDrawing() -> impl IntoView {
-    let results = use_results();
+    let (results, composing) = (use_results(), use_composing());
     let scale = use_view().scale();
     let outline = Memo::new(move |_| {
-        results.shown_construction.with(|c| c.as_ref().map(|c| outline_path(&c.outline)).unwrap_or_default())
+        results
+            .drawn
+            .with(|drawn| drawn.whole.as_ref().map(|whole| outline_path(&whole.outline)).unwrap_or_default())
+    });
+    let before = Memo::new(move |_| {
+        if outline.with(String::is_empty) {
+            results
+                .shown_construction
+                .with(|c| c.as_ref().map(|c| outline_path(&c.outline)).unwrap_or_default())
+        } else {
+            String::new()
+        }
     });
     let circles = Memo::new(move |_| {
-        results.shown_construction.with(|c| {
-            c.as_ref()
-                .map(|c| {
-                    c.circles
-                        .iter()
-                        .map(|circle| circle_path(circle.centre, circle.radius))
-                        .collect::<String>()
-                })
-                .unwrap_or_default()
+        results.drawn.with(|drawn| {
+            drawn.circles.iter().map(|circle| circle_path(circle.centre, circle.radius)).collect::<String>()
         })
     });
     let marks = Memo::new(move |_| {
         let arm = MARK / scale.get();
-        results.shown_construction.with(|c| {
+        results.drawn.with(|drawn| {
             let mut d = String::new();
-            if let Some(c) = c {
-                c.points.iter().for_each(|point| cross(&mut d, point.at, arm));
-                c.circles.iter().for_each(|circle| cross(&mut d, circle.centre, arm));
-            }
+            drawn.points.iter().for_each(|point| cross(&mut d, point.at, arm));
+            drawn.circles.iter().for_each(|circle| cross(&mut d, circle.centre, arm));
             d
         })
     });
     let centreline = Memo::new(move |_| {
-        results.shown_construction.with(|c| {
-            let bounds = c.as_ref().map(|c| c.outline.bounds()).unwrap_or_default();
-            let (foot, head) = (Point::new(0.0, bounds.y0 - 12.0), Point::new(0.0, bounds.y1 + 12.0));
-            format!("M0 {:.2}V{:.2}", foot.y, head.y)
+        results.drawn.with(|drawn| {
+            let extent = drawn.extent();
+            format!("M0 {:.2}V{:.2}", extent.y0 - 12.0, extent.y1 + 12.0)
         })
     });
+    let beside = Memo::new(move |_| {
+        let other = composing.beside.with(|beside| beside.as_ref().map(Recipe::evaluate_partial));
+        other.and_then(|other| other.whole).map(|whole| outline_path(&whole.outline)).unwrap_or_default()
+    });
+    let step = use_showing().step;
     view! {
         <path class="plate" d=outline />
         <path class="centreline" d=centreline />
-        <path class="recipe-circles" d=circles />
+        <path class="recipe-circles" data-test="recipe-circles" d=circles />
         <path class="centres" d=marks />
+        <path class="edge before" d=before />
         <path class="edge" data-test="recipe-outline" d=outline />
+        <path class="beside" data-test="beside-outline" d=beside />
+        <When holds=move || step.get() == Step::SetOut>
+            <LitPart />
+            <TwoCentres />
+        </When>
     }
 }

@@ -37,8 +37,7 @@ pub fn SheetTitle() -> impl IntoView {
             .with_shown(|shown| shown.measures.first().map(|measure| measure.found))
             .flatten()
             .filter(|_| showing.step.get() != Step::SetOut);
-        let planned =
-            || results.shown_construction.with(|c| c.as_ref().and_then(|c| c.lengths.first().copied()));
+        let planned = || results.drawn.with(|drawn| drawn.lengths.first().copied().flatten());
         found.or_else(planned).map(|mm| (words().readout.mm)(&figure(mm, 1)))
     };
     view! {

@@ -41,7 +41,7 @@ impl View {
             Some(before) if held.with(Option::is_some) => *before,
             _ => {
                 let drawn = if recipe_drawn.get() {
-                    results.shown_construction.with(|c| c.as_ref().map(|c| c.outline.bounds()))
+                    Some(results.drawn.with(|drawn| drawn.extent()))
                 } else {
                     results.with_shown(|shown| shown.edge.outline.bounds())
                 };

@@ -1,5 +1,4 @@
 use crate::controls::Select;
-use crate::results::use_results;
 use crate::store::{Change, use_store};
 use crate::words::words;
 use leptos::prelude::*;
@@ -14,7 +13,6 @@ fn plate_recipes() -> Vec<Recipe> {
 #[component]
 pub fn InstrumentAndRecipe() -> impl IntoView {
     let store = use_store();
-    let results = use_results();
     let recipes = StoredValue::new(plate_recipes());
     let instruments = StoredValue::new(recipes.with_value(|recipes| {
         let mut known: Vec<Instrument> = Vec::new();
@@ -71,7 +69,6 @@ pub fn InstrumentAndRecipe() -> impl IntoView {
         }
     };
     let note = store.part(|project| project.recipe.note.clone());
-    let refusal = move || results.construction.with(|c| c.as_ref().err().cloned());
     let words = &words().set_out;
     view! {
         <div class="pair">
@@ -91,6 +88,5 @@ pub fn InstrumentAndRecipe() -> impl IntoView {
             />
         </div>
         <p class="note">{note}</p>
-        <p class="trouble" role="alert" data-test="error-recipe">{move || refusal()}</p>
     }
 }

@@ -1,18 +1,21 @@
-//! Set out: the instrument, the recipe, its measures.
+//! Set out: the instrument, the recipe to read and to change, and the shelf of recipes.
 
+mod compare;
 mod instrument;
-mod measures;
+mod shelf;
 
+use crate::recipe::RecipeEditor;
 use crate::words::words;
 use instrument::InstrumentAndRecipe;
 use leptos::prelude::*;
-use measures::Measures;
+use shelf::Shelf;
 
 #[component]
 pub fn SetOut() -> impl IntoView {
     view! {
         <p class="lead">{words().set_out.lead}</p>
         <InstrumentAndRecipe />
-        <Measures />
+        <RecipeEditor />
+        <Shelf />
     }
 }

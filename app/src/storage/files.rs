@@ -1,5 +1,6 @@
 //! Files in and out.
 
+use super::shelf;
 use crate::showing::{Showing, use_showing};
 use crate::store::{Change, Store, use_store};
 use crate::words::words;
@@ -8,6 +9,7 @@ use gloo::file::{Blob, File, ObjectUrl};
 use gloo::timers::callback::Timeout;
 use leptos::prelude::*;
 use ribline_geometry::project::Project;
+use ribline_geometry::recipe::{Recipe, RecipeFileError};
 use ribline_geometry::trace::read;
 use wasm_bindgen::JsCast;
 
@@ -87,13 +89,18 @@ fn take(file: web_sys::File, store: Store, showing: Showing) -> Option<FileReade
         let taken = bytes
             .map_err(|_| (words().storage.unreadable)(&name))
             .and_then(|bytes| text_of(bytes).ok_or_else(|| (words().storage.no_text)(&name)))
-            .and_then(|text| change_from(&text).map_err(|why| (words().storage.not_taken)(&name, &why)));
+            .and_then(|text| taken_from(&text).map_err(|why| (words().storage.not_taken)(&name, &why)));
         match taken {
-            Ok(change) => {
+            Ok(Taken::Change(change)) => {
                 showing.file_trouble.set(None);
                 showing.pick(None);
-                store.change(change);
+                store.change(*change);
             }
+            // A recipe replaces nothing: it waits on the shelf.
+            Ok(Taken::Recipe(recipe)) => showing.file_trouble.set(Some(match shelf::put(*recipe) {
+                Ok(title) => (words().shelf.taken_from_file)(&title),
+                Err(shelf::NoRoom) => words().shelf.not_kept.to_string(),
+            })),
             Err(trouble) => showing.file_trouble.set(Some(trouble)),
         }
     }))
@@ -108,13 +115,31 @@ fn text_of(bytes: Vec<u8>) -> Option<String> {
     bytes.iter().all(plain).then(|| ribline_geometry::trace::text_of(&bytes))
 }
 
-/// What a file's text makes of the project: another project, or another trace in this one.
-fn change_from(text: &str) -> Result<Change, String> {
-    if text.trim_start_matches('\u{FEFF}').trim_start().starts_with('{') {
+/// What came in a file.
+enum Taken {
+    /// Another project, or another trace in this one.
+    Change(Box<Change>),
+    Recipe(Box<Recipe>),
+}
+
+fn taken_from(text: &str) -> Result<Taken, String> {
+    let change = if text.trim_start_matches('\u{FEFF}').trim_start().starts_with('{') {
+        match Recipe::from_json(text) {
+            Ok(recipe) => return Ok(Taken::Recipe(Box::new(recipe))),
+            // Something else, or damaged before it says what it is: told as a project would be.
+            Err(RecipeFileError::AnotherFormat { .. } | RecipeFileError::NotARecipe) => {}
+            Err(
+                RecipeFileError::NotJson { .. }
+                | RecipeFileError::BreaksOff { .. }
+                | RecipeFileError::TooLarge { .. },
+            ) => {}
+            Err(error) => return Err(error.to_string()),
+        }
         Project::from_json(text).map(|p| Change::Open(Box::new(p))).map_err(|error| error.to_string())
     } else {
         read(text).map(Change::Trace).map_err(|error| error.to_string())
-    }
+    };
+    change.map(|change| Taken::Change(Box::new(change)))
 }
 
 /// Hands a text to the browser to be saved as a file.

@@ -4,8 +4,7 @@ use kurbo::Point;
 use ribline_geometry::edge::{CornerCut, CornerWish};
 use ribline_geometry::outline::{Bout, Corner, FaceUp, Plate, Run};
 use ribline_geometry::project::Project;
-use ribline_geometry::ratio::Ratio;
-use ribline_geometry::recipe::{Recipe, Size};
+use ribline_geometry::recipe::{Edit, Part, Recipe, Size};
 use ribline_geometry::reconcile::{Finish, Radii, Traced, Wish};
 use ribline_geometry::trace::{Trace, TracedPoint};
 
@@ -18,8 +17,8 @@ pub enum Change {
 
     Recipe(Box<Recipe>),
     BodyLength(f64),
-    /// The ratio of a measure, by its place in the recipe.
-    MeasureRatio(usize, Ratio),
+    /// The recipe after one change by its author, and what that change was.
+    Edited(Box<Recipe>, Edit),
 
     Trace(Trace),
     MovePoint {
@@ -70,7 +69,15 @@ pub enum ChangeKind {
     Face,
     Recipe,
     BodyLength,
-    Ratio,
+    Size,
+    RecipeText,
+    Customary,
+    Added,
+    Removed,
+    Moved,
+    Named,
+    Placing,
+    Outline,
     Trace,
     Point,
     PointsAdded,
@@ -100,6 +107,10 @@ pub(super) enum Subject {
     Tolerance,
     PurflingDistance,
     Corner(Corner),
+    RecipeText(u8),
+    MeasureTitle(usize),
+    Looseness(Part),
+    Customary,
 }
 
 impl Change {
@@ -115,6 +126,7 @@ impl Change {
             Change::Tolerance(_) => Subject::Tolerance,
             Change::PurflingDistance(_) => Subject::PurflingDistance,
             Change::Cut(corner, _) | Change::Lean(corner, _) => Subject::Corner(*corner),
+            Change::Edited(_, edit) => return typed(edit),
             _ => return None,
         })
     }
@@ -126,7 +138,7 @@ impl Change {
             Change::Plate(_) | Change::FaceUp(_) => ChangeKind::Face,
             Change::Recipe(_) => ChangeKind::Recipe,
             Change::BodyLength(_) => ChangeKind::BodyLength,
-            Change::MeasureRatio(..) => ChangeKind::Ratio,
+            Change::Edited(_, edit) => edited(edit),
             Change::Trace(_) => ChangeKind::Trace,
             Change::MovePoint { .. } | Change::NamePoint { .. } => ChangeKind::Point,
             Change::AddPoints(_) => ChangeKind::PointsAdded,
@@ -161,12 +173,9 @@ impl Change {
                     length.size = Size::Mm(mm);
                 }
             }
-            Change::MeasureRatio(place, chosen) => {
-                if let Some(measure) = project.recipe.measures.get_mut(place)
-                    && let Size::Ratio { ratio, .. } = &mut measure.size
-                {
-                    *ratio = chosen;
-                }
+            Change::Edited(recipe, _) => {
+                carry_customary(&project.recipe, &recipe, &mut project.wish);
+                project.recipe = *recipe;
             }
 
             Change::Trace(trace) => project.trace = trace,
@@ -211,6 +220,35 @@ impl Change {
 
             Change::Open(other) | Change::StartAfresh(other) => *project = *other,
         }
+    }
+}
+
+/// What is typed letter by letter is one step back.
+fn typed(edit: &Edit) -> Option<Subject> {
+    Some(match edit {
+        Edit::Title(_) => Subject::RecipeText(0),
+        Edit::Author(_) => Subject::RecipeText(1),
+        Edit::Note(_) => Subject::RecipeText(2),
+        Edit::MeasureTitle(k, _) => Subject::MeasureTitle(*k),
+        Edit::Looseness(part, _) => Subject::Looseness(*part),
+        Edit::Customary(_) => Subject::Customary,
+        _ => return None,
+    })
+}
+
+fn edited(edit: &Edit) -> ChangeKind {
+    match edit {
+        Edit::Title(_) | Edit::Author(_) | Edit::Note(_) | Edit::Instrument(_) | Edit::Purpose(_) => {
+            ChangeKind::RecipeText
+        }
+        Edit::Customary(_) => ChangeKind::Customary,
+        Edit::AddMeasure { .. } | Edit::AddStep { .. } => ChangeKind::Added,
+        Edit::Remove { .. } => ChangeKind::Removed,
+        Edit::Move(..) => ChangeKind::Moved,
+        Edit::Rename(..) | Edit::MeasureTitle(..) => ChangeKind::Named,
+        Edit::Size { .. } | Edit::Offered(..) | Edit::Looseness(..) | Edit::Dimension(..) => ChangeKind::Size,
+        Edit::Placing(..) => ChangeKind::Placing,
+        Edit::Run(..) | Edit::Corner(..) => ChangeKind::Outline,
     }
 }
 

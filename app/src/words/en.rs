@@ -1,5 +1,7 @@
 //! English.
 
+mod recipe;
+
 use super::{
     BenchWords, DrawingWords, EdgeWords, ExampleWords, NumberWords, ReadoutWords, RibsWords, SetOutWords,
     StorageWords, StripWords, Words,
@@ -141,12 +143,7 @@ pub static ENGLISH: Words = Words {
         lead: "The recipe lays the edge out with straightedge and compass, every size a simple ratio of another. \
                Your ribs are reconciled with it; their own length and widths decide the sizes.",
         instrument: "Instrument",
-        instrument_name: |instrument| match instrument {
-            Instrument::Violin => "Violin",
-            Instrument::Viola => "Viola",
-            Instrument::Cello => "Cello",
-            Instrument::Viol => "Viol",
-        },
+        instrument_name,
         recipe: "Recipe",
         body_length: "Body length in the recipe",
         body_length_note: "For the drawing here. On the plate the length is that of your ribs and their overhang.",
@@ -155,6 +152,8 @@ pub static ENGLISH: Words = Words {
         ratio: "Ratio",
         ratio_of: |measure| format!("Ratio for the {measure}"),
     },
+    recipe: &recipe::RECIPE,
+    shelf: &recipe::SHELF,
     ribs: RibsWords {
         lead: "Bring in the line you scribed around the finished ribs, as points in millimetres. Some 20 to 30 points to each of the six runs serve well.",
         plate: "Plate",
@@ -350,6 +349,15 @@ fn side(side: Side) -> &'static str {
     }
 }
 
+fn instrument_name(instrument: Instrument) -> &'static str {
+    match instrument {
+        Instrument::Violin => "Violin",
+        Instrument::Viola => "Viola",
+        Instrument::Cello => "Cello",
+        Instrument::Viol => "Viol",
+    }
+}
+
 fn end(corner: Corner) -> &'static str {
     if corner.bout() == Bout::Upper { "upper" } else { "lower" }
 }
@@ -389,7 +397,15 @@ fn change(kind: ChangeKind) -> &'static str {
         ChangeKind::Face => "face",
         ChangeKind::Recipe => "recipe",
         ChangeKind::BodyLength => "body length",
-        ChangeKind::Ratio => "ratio",
+        ChangeKind::Size => "size in the recipe",
+        ChangeKind::RecipeText => "about the recipe",
+        ChangeKind::Customary => "customary value",
+        ChangeKind::Added => "added to the recipe",
+        ChangeKind::Removed => "removed from the recipe",
+        ChangeKind::Moved => "order of the recipe",
+        ChangeKind::Named => "name in the recipe",
+        ChangeKind::Placing => "placing of a circle",
+        ChangeKind::Outline => "outline of the recipe",
         ChangeKind::Trace => "traced line",
         ChangeKind::Point => "point moved",
         ChangeKind::PointsAdded => "points added",

@@ -3,6 +3,7 @@
 //! function to the finished text.
 
 mod en;
+pub mod recipe;
 
 use crate::drawing::Grade;
 use crate::showing::{Layer, Step};
@@ -29,6 +30,8 @@ pub struct Words {
     pub drawing: DrawingWords,
     pub readout: ReadoutWords,
     pub set_out: SetOutWords,
+    pub recipe: &'static recipe::RecipeWords,
+    pub shelf: &'static recipe::ShelfWords,
     pub ribs: RibsWords,
     pub edge: EdgeWords,
     pub bench: BenchWords,

@@ -19,9 +19,7 @@ impl Recipe {
     /// ```
     pub fn centres(&self, k: usize) -> Option<[(Toward, Point); 2]> {
         let Action::Circle { placed, .. } = &self.steps.get(k)?.action else { return None };
-        if matches!(placed, Placing::CentredOn { .. }) {
-            return None;
-        }
+        let told = placed.lies()?;
         let none = || OutlinePlan {
             lower: Vec::new(),
             waist: Vec::new(),
@@ -43,9 +41,12 @@ impl Recipe {
         let apart = |pair: &[(Toward, Point); 2], of: fn(Point) -> f64| (of(pair[0].1) - of(pair[1].1)).abs();
         let across = across.filter(|pair| apart(pair, |p| p.x) > APART);
         let along = along.filter(|pair| apart(pair, |p| p.y) > APART);
+        // As the recipe tells them apart already, if it does; else the way in which they lie further apart.
+        let as_told = |pair: &[(Toward, Point); 2]| pair.iter().any(|(lies, _)| *lies == told);
         match (across, along) {
             (Some(across), Some(along)) => {
-                Some(if apart(&across, |p| p.x) > apart(&along, |p| p.y) { across } else { along })
+                let wider = apart(&across, |p| p.x) > apart(&along, |p| p.y);
+                Some(if as_told(&across) || (wider && !as_told(&along)) { across } else { along })
             }
             (across, along) => across.or(along),
         }

@@ -33,6 +33,36 @@ impl SizeOf {
             SizeOf::Radius(k) | SizeOf::Up(k) | SizeOf::Out(k) => Part::Step(k),
         }
     }
+
+    /// The size that stands there now.
+    pub fn within(self, recipe: &Recipe) -> Option<&Size> {
+        match self.part() {
+            Part::Measure(k) => recipe.measures.get(k).map(|measure| &measure.size),
+            Part::Step(k) => match (&recipe.steps.get(k)?.action, self) {
+                (Action::Circle { radius, .. }, SizeOf::Radius(_)) => Some(radius),
+                (Action::Point { up, .. }, SizeOf::Up(_)) => up.as_ref(),
+                (Action::Point { out, .. }, SizeOf::Out(_)) => out.as_ref(),
+                _ => None,
+            },
+        }
+    }
+}
+
+impl Part {
+    /// The ratios offered for it besides the one in use.
+    pub fn choices(self, recipe: &Recipe) -> &[Ratio] {
+        match self {
+            Part::Measure(k) => recipe.measures.get(k).map_or(&[], |measure| &measure.choices),
+            Part::Step(k) => recipe.steps.get(k).map_or(&[], |step| &step.choices),
+        }
+    }
+
+    pub fn looseness(self, recipe: &Recipe) -> Option<f64> {
+        match self {
+            Part::Measure(k) => recipe.measures.get(k).map(|measure| measure.looseness),
+            Part::Step(k) => recipe.steps.get(k).map(|step| step.looseness),
+        }
+    }
 }
 
 /// One change to a recipe.
@@ -66,8 +96,8 @@ pub enum Edit {
         to: Option<Size>,
         keep: Option<Ratio>,
     },
-    /// Whether a ratio is among those to choose from.
-    Offer(Part, Ratio, bool),
+    /// The ratios offered besides the one in use.
+    Offered(Part, Vec<Ratio>),
     Placing(usize, Placing),
     /// To another place among its like: the place it will then have.
     Move(Part, usize),
@@ -173,18 +203,14 @@ impl Recipe {
                 }
             }
             Edit::Size { of, to, keep } => self.resize(*of, to.as_ref(), *keep)?,
-            Edit::Offer(part, ratio, offered) => {
-                let choices = self.choices(*part)?;
-                choices.retain(|choice| choice != ratio);
-                if *offered {
-                    if choices.len() >= MOST_CHOICES {
-                        return Err(EditError::TooMany {
-                            what: "ratios to choose from in one place",
-                            most: MOST_CHOICES,
-                        });
-                    }
-                    choices.push(*ratio);
+            Edit::Offered(part, ratios) => {
+                if ratios.len() > MOST_CHOICES {
+                    return Err(EditError::TooMany {
+                        what: "ratios to choose from in one place",
+                        most: MOST_CHOICES,
+                    });
                 }
+                ratios.clone_into(self.choices(*part)?);
             }
             Edit::Placing(k, placing) => match &mut self.step(*k)?.action {
                 Action::Circle { placed, .. } => placing.clone_into(placed),

@@ -300,6 +300,21 @@ impl RecipeError {
         }
     }
 
+    /// The run of the outline that it is about.
+    pub fn bout(&self) -> Option<Bout> {
+        match self {
+            RecipeError::EmptyRun { bout }
+            | RecipeError::CornerNotChosen { bout }
+            | RecipeError::StartsOffCentreline { bout, .. }
+            | RecipeError::NotTouching { bout, .. }
+            | RecipeError::SameCircle { bout, .. }
+            | RecipeError::CornerMissed { bout, .. }
+            | RecipeError::LongWayRound { bout, .. }
+            | RecipeError::CornerNotOut { bout, .. } => Some(*bout),
+            _ => None,
+        }
+    }
+
     /// The sizes that would put it right at its place, the simplest first: a ratio, and a length in mm.
     pub fn remedies(&self) -> Vec<Size> {
         let RecipeError::SettingWrong { needed, .. } = self else { return Vec::new() };

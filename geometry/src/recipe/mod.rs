@@ -15,6 +15,7 @@ mod edit;
 pub mod error;
 mod evaluate;
 pub mod json;
+mod kinds;
 mod nearest;
 mod prepare;
 pub mod replay;
@@ -33,6 +34,7 @@ pub use edit::{Edit, EditError, Part, SizeOf};
 pub use error::RecipeError;
 pub use evaluate::Ease;
 pub use json::RecipeFileError;
+pub use kinds::{PlacingKind, Slot};
 pub use nearest::Wanted;
 pub use prepare::Plan;
 
@@ -117,6 +119,19 @@ pub enum Dimension {
 pub enum Size {
     Ratio { ratio: Ratio, of: String },
     Mm(f64),
+}
+
+impl Size {
+    /// In mm, with the recipe's measures at these lengths.
+    pub fn mm(&self, recipe: &Recipe, lengths: &[Option<f64>]) -> Option<f64> {
+        match self {
+            Size::Mm(mm) => Some(*mm),
+            Size::Ratio { ratio, of } => {
+                let place = recipe.measures.iter().position(|measure| measure.name == *of)?;
+                lengths.get(place).copied().flatten().map(|whole| ratio.of(whole))
+            }
+        }
+    }
 }
 
 /// One step of the construction. Its name is unique in the recipe; later steps refer to it by name.

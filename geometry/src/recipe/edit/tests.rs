@@ -180,7 +180,7 @@ fn any_edit() -> impl Strategy<Value = Edit> {
         3 => (part(), any::<bool>()).prop_map(|(part, with_resting)| Edit::Remove { part, with_resting }),
         4 => (part(), 0usize..24).prop_map(|(part, to)| Edit::Move(part, to)),
         6 => (size_of, size, prop::option::of(ratio())).prop_map(|(of, to, keep)| Edit::Size { of, to, keep }),
-        1 => (part(), ratio(), any::<bool>()).prop_map(|(part, ratio, offered)| Edit::Offer(part, ratio, offered)),
+        1 => (part(), prop::collection::vec(ratio(), 0..60)).prop_map(|(part, ratios)| Edit::Offered(part, ratios)),
         3 => (place(), name(), lies).prop_map(|(k, point, lies)| {
             Edit::Placing(k, Placing::Through { point, centre_on: Line::Centreline, lies })
         }),

@@ -1,0 +1,303 @@
+//! What is going on while a recipe is changed: which of its parts is open, what a tap in the drawing is meant for, and why
+//! the last change was not made. None of it belongs to the project.
+
+use crate::results::Results;
+use crate::showing::{Showing, Thing};
+use crate::store::{Change, Store};
+use crate::words::words;
+use kurbo::Point;
+use leptos::prelude::*;
+use ribline_geometry::outline::Bout;
+use ribline_geometry::recipe::{Action, Edit, Part, Placing, Recipe, Slot, Wanted};
+
+/// A part of the recipe that can be opened to be changed; one at a time.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Hash)]
+pub enum Open {
+    Measure(usize),
+    Step(usize),
+    Run(Bout),
+}
+
+impl Open {
+    /// What lights up in the drawing with it.
+    pub fn thing(self) -> Option<Thing> {
+        match self {
+            Open::Measure(_) => None,
+            Open::Step(k) => Some(Thing::RecipeStep(k)),
+            Open::Run(bout) => Some(Thing::RecipeRun(bout)),
+        }
+    }
+
+    /// The id of its sentence, and its name for tests.
+    pub fn key(self) -> String {
+        match self {
+            Open::Measure(k) => format!("measure-{}", k + 1),
+            Open::Step(k) => format!("step-{}", k + 1),
+            Open::Run(Bout::Lower) => "run-lower".to_string(),
+            Open::Run(Bout::Waist) => "run-waist".to_string(),
+            Open::Run(Bout::Upper) => "run-upper".to_string(),
+        }
+    }
+}
+
+/// What the next tap in the drawing is meant for.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum Picking {
+    /// What a step's circle is placed by.
+    Slot(usize, Slot),
+    /// The next circle of a run.
+    Run(Bout),
+    Corner(Bout),
+}
+
+impl Picking {
+    pub fn takes_a_point(self) -> bool {
+        match self {
+            Picking::Slot(_, slot) => slot.takes_a_point(),
+            Picking::Corner(_) => true,
+            Picking::Run(_) => false,
+        }
+    }
+
+    /// Only what comes before it can be picked for a step.
+    pub fn before(self) -> usize {
+        match self {
+            Picking::Slot(step, _) => step,
+            Picking::Run(_) | Picking::Corner(_) => usize::MAX,
+        }
+    }
+}
+
+#[derive(Clone, Copy)]
+pub struct Composing {
+    store: Store,
+    results: Results,
+    showing: Showing,
+    open: RwSignal<Option<Open>>,
+    pub picking: RwSignal<Option<Picking>>,
+    /// Why the last change was not made, as a sentence.
+    pub refusal: RwSignal<Option<String>>,
+    /// What is to go once its author has agreed to what goes with it.
+    pub doomed: RwSignal<Option<Part>>,
+    /// A recipe drawn behind this one, to compare them.
+    pub beside: RwSignal<Option<Recipe>>,
+}
+
+impl Composing {
+    pub fn new(store: Store, results: Results, showing: Showing) -> Self {
+        Composing {
+            store,
+            results,
+            showing,
+            open: RwSignal::new(None),
+            picking: RwSignal::new(None),
+            refusal: RwSignal::new(None),
+            doomed: RwSignal::new(None),
+            beside: RwSignal::new(None),
+        }
+    }
+
+    pub fn with_recipe<T>(self, of: impl FnOnce(&Recipe) -> T) -> T {
+        self.store.project().with_untracked(|project| of(&project.recipe))
+    }
+
+    /// The way in which every change of the recipe by its author is made. False where it cannot be: [`Composing::refusal`]
+    /// then says why.
+    pub fn edit(self, edit: Edit) -> bool {
+        match self.with_recipe(|recipe| recipe.edited(&edit)) {
+            Ok(recipe) => {
+                self.refusal.set(None);
+                self.doomed.set(None);
+                self.store.change(Change::Edited(Box::new(recipe), edit));
+                true
+            }
+            Err(why) => {
+                self.refusal.set(Some((words().recipe.edit_refused)(&why.to_string())));
+                false
+            }
+        }
+    }
+
+    pub fn opened(self) -> Option<Open> {
+        self.open.get()
+    }
+
+    /// Opens one part and closes the one that was open.
+    pub fn show(self, open: Option<Open>) {
+        self.picking.set(None);
+        self.refusal.set(None);
+        self.doomed.set(None);
+        self.store.settle();
+        self.open.set(open);
+        self.showing.pick(open.and_then(Open::thing));
+    }
+
+    pub fn toggle(self, open: Open) {
+        let now = self.open.get_untracked();
+        self.show((now != Some(open)).then_some(open));
+    }
+
+    pub fn add_step(self, at: usize, circle: bool) {
+        let words = &words().recipe;
+        let step = self.with_recipe(|recipe| match circle {
+            true => recipe.new_circle(at, words.circle_stem),
+            false => recipe.new_point(words.point_stem),
+        });
+        if self.edit(Edit::AddStep { at, step }) {
+            self.show(Some(Open::Step(at)));
+            self.reveal(Open::Step(at));
+        }
+    }
+
+    pub fn add_measure(self) {
+        let measure = self.with_recipe(|recipe| recipe.new_measure(words().recipe.new_measure));
+        let at = self.with_recipe(|recipe| recipe.measures.len());
+        if self.edit(Edit::AddMeasure { at, measure }) {
+            self.show(Some(Open::Measure(at)));
+            self.reveal(Open::Measure(at));
+        }
+    }
+
+    pub fn move_to(self, part: Part, to: usize) {
+        let open = match part {
+            Part::Measure(_) => Open::Measure(to),
+            Part::Step(_) => Open::Step(to),
+        };
+        if self.edit(Edit::Move(part, to)) {
+            self.open.set(Some(open));
+            self.showing.pick(open.thing());
+            self.reveal(open);
+        }
+    }
+
+    /// Removes what nothing rests on; asks about anything else.
+    pub fn remove(self, part: Part) {
+        let needed = self.with_recipe(|recipe| {
+            let in_outline = match part {
+                Part::Step(k) => recipe.steps.get(k).is_some_and(|step| recipe.in_outline(&step.name)),
+                Part::Measure(_) => false,
+            };
+            in_outline || !recipe.resting_on(part).is_empty()
+        });
+        if needed && self.doomed.get_untracked() != Some(part) {
+            self.refusal.set(None);
+            self.doomed.set(Some(part));
+        } else if self.edit(Edit::Remove { part, with_resting: true }) {
+            self.show(None);
+        }
+    }
+
+    /// A tap in the drawing of the recipe, with what lies within `within` mm of it. False where nothing does.
+    pub fn tap(self, at: Point, within: f64) -> bool {
+        let drawn = self.results.drawn.get_untracked();
+        if let Some(picking) = self.picking.get_untracked() {
+            let wanted = if picking.takes_a_point() { Wanted::Point } else { Wanted::Circle };
+            let found = drawn.nearest(at, within, wanted, picking.before());
+            if let Some(step) = found {
+                self.picked(picking, step);
+            }
+            // A tap beside it is tried again, and lets nothing go.
+            return true;
+        }
+        if let Some(Open::Step(k)) = self.open.get_untracked()
+            && let Some(both) = self.with_recipe(|recipe| recipe.centres(k))
+            && let Some((lies, _)) = both.iter().find(|(_, centre)| centre.distance(at) <= within)
+            && self.with_recipe(|recipe| placing_of(recipe, k).and_then(|placed| placed.lies()))
+                != Some(*lies)
+        {
+            self.place(k, |_, placed| placed.lying(*lies));
+            return true;
+        }
+        let found = drawn.nearest(at, within, Wanted::Either, usize::MAX);
+        if let Some(step) = found {
+            self.showing.pick(Some(Thing::RecipeStep(step)));
+            self.reveal(Open::Step(step));
+        }
+        found.is_some()
+    }
+
+    /// The pointer passes over the drawing of the recipe.
+    pub fn pass(self, at: Point, within: f64) {
+        let drawn = self.results.drawn.get_untracked();
+        let (wanted, before) = match self.picking.get_untracked() {
+            Some(picking) if picking.takes_a_point() => (Wanted::Point, picking.before()),
+            Some(picking) => (Wanted::Circle, picking.before()),
+            None => (Wanted::Either, usize::MAX),
+        };
+        let found = drawn.nearest(at, within, wanted, before).map(Thing::RecipeStep);
+        match (found, self.showing.hovered()) {
+            (Some(thing), now) if now != Some(thing) => self.showing.hover(thing),
+            (None, Some(thing @ Thing::RecipeStep(_))) => self.showing.leave(thing),
+            _ => {}
+        }
+    }
+
+    fn picked(self, picking: Picking, step: usize) {
+        let name = self.with_recipe(|recipe| recipe.steps.get(step).map(|step| step.name.clone()));
+        let Some(name) = name else { return };
+        match picking {
+            Picking::Slot(k, slot) => {
+                self.picking.set(None);
+                self.name_in(k, slot, &name);
+            }
+            Picking::Run(bout) => {
+                let mut circles = self.with_recipe(|recipe| circles_of(recipe, bout).clone());
+                // The last again takes it back.
+                if circles.last() == Some(&name) {
+                    circles.pop();
+                } else {
+                    circles.push(name);
+                }
+                self.edit(Edit::Run(bout, circles));
+            }
+            Picking::Corner(bout) => {
+                self.picking.set(None);
+                self.edit(Edit::Corner(bout, name));
+            }
+        }
+    }
+
+    pub fn name_in(self, k: usize, slot: Slot, name: &str) {
+        self.place(k, |recipe, placed| recipe.with_a_side(k, placed.naming(slot, name)));
+    }
+
+    /// Places step `k`'s circle otherwise.
+    pub fn place(self, k: usize, otherwise: impl FnOnce(&Recipe, &Placing) -> Placing) {
+        let placing =
+            self.with_recipe(|recipe| placing_of(recipe, k).map(|placed| otherwise(recipe, placed)));
+        if let Some(placing) = placing {
+            self.edit(Edit::Placing(k, placing));
+        }
+    }
+
+    /// Brings a part's sentence into view.
+    fn reveal(self, open: Open) {
+        // Once the list has it.
+        request_animation_frame(move || {
+            if let Some(element) = document().get_element_by_id(&format!("recipe-{}", open.key())) {
+                let how = web_sys::ScrollIntoViewOptions::new();
+                how.set_block(web_sys::ScrollLogicalPosition::Nearest);
+                element.scroll_into_view_with_scroll_into_view_options(&how);
+            }
+        });
+    }
+}
+
+pub fn placing_of(recipe: &Recipe, k: usize) -> Option<&Placing> {
+    match &recipe.steps.get(k)?.action {
+        Action::Circle { placed, .. } => Some(placed),
+        Action::Point { .. } => None,
+    }
+}
+
+pub fn circles_of(recipe: &Recipe, bout: Bout) -> &Vec<String> {
+    match bout {
+        Bout::Lower => &recipe.plan.lower,
+        Bout::Waist => &recipe.plan.waist,
+        Bout::Upper => &recipe.plan.upper,
+    }
+}
+
+pub fn use_composing() -> Composing {
+    expect_context::<Composing>()
+}

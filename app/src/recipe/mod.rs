@@ -1,0 +1,35 @@
+//! A recipe to read and to change: numbered sentences beside the drawing, each of which opens.
+
+mod about;
+mod composing;
+mod faults;
+mod item;
+mod measures;
+mod outline;
+mod part;
+mod picker;
+mod placing;
+mod size_field;
+mod steps;
+mod typed;
+
+pub use composing::{Composing, Open, use_composing};
+
+use about::About;
+use faults::Faults;
+use leptos::prelude::*;
+use measures::Measures;
+use outline::OutlineRuns;
+use steps::Steps;
+
+/// The whole recipe at hand.
+#[component]
+pub fn RecipeEditor() -> impl IntoView {
+    view! {
+        <Faults />
+        <Measures />
+        <Steps />
+        <OutlineRuns />
+        <About />
+    }
+}

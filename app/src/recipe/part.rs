@@ -1,0 +1,135 @@
+//! What every measure and every step has while it is open: what is wrong with it, its looseness, its place and its end.
+
+use super::composing::use_composing;
+use crate::controls::{NumberField, When};
+use crate::number::Within;
+use crate::results::use_results;
+use crate::store::use_store;
+use crate::words::words;
+use leptos::prelude::*;
+use ribline_geometry::recipe::error::Place;
+use ribline_geometry::recipe::{Edit, Part, Recipe, RecipeError, Size, SizeOf};
+
+/// Whether a fault has to be put right in this part.
+pub fn place_is(fault: &RecipeError, recipe: &Recipe, part: Part) -> bool {
+    match (fault.place(), part) {
+        (Place::Measure(name), Part::Measure(k)) => recipe.measures.get(k).is_some_and(|m| m.name == name),
+        (Place::Step(step), Part::Step(k)) => step.number == k + 1,
+        _ => false,
+    }
+}
+
+/// What is wrong with the part, with values that would do; and why the last change to it was not made.
+#[component]
+pub fn PartTroubles(part: Part) -> impl IntoView {
+    let (composing, results) = (use_composing(), use_results());
+    let recipe = use_store().part(|project| project.recipe.clone());
+    let faults = Memo::new(move |_| {
+        recipe.with(|recipe| {
+            results.faults.with(|faults| {
+                let here = faults.iter().filter(|fault| place_is(fault, recipe, part));
+                let told = here.map(|fault| {
+                    let remedies = fault.remedies();
+                    let said = remedies.into_iter().map(|size| ((words().recipe.size)(recipe, &size), size));
+                    (fault.to_string(), said.collect::<Vec<(String, Size)>>())
+                });
+                told.collect::<Vec<_>>()
+            })
+        })
+    });
+    let take = move |size: &Size| {
+        if let Part::Step(k) = part {
+            composing.edit(Edit::Size { of: SizeOf::Radius(k), to: Some(size.clone()), keep: None });
+        }
+    };
+    let list = move || {
+        let told = faults.get().into_iter().map(|(sentence, remedies)| {
+            let buttons = remedies
+                .into_iter()
+                .map(|(said, size)| {
+                    view! {
+                        <button type="button" data-test="would-do" on:click=move |_| take(&size)>
+                            {(words().recipe.would_do)(&said)}
+                        </button>
+                    }
+                })
+                .collect_view();
+            view! {
+                <div class="fault" role="status" data-test="fault">
+                    <p>{sentence}"."</p>
+                    <div class="actions">{buttons}</div>
+                </div>
+            }
+        });
+        told.collect_view().into_any()
+    };
+    view! {
+        {move || list()}
+        <p class="trouble" role="alert" data-test="refusal">{move || composing.refusal.get()}</p>
+    }
+}
+
+#[component]
+pub fn Looseness(part: Part) -> impl IntoView {
+    let composing = use_composing();
+    let looseness = use_store().part(move |project| part.looseness(&project.recipe).unwrap_or_default());
+    view! {
+        <NumberField
+            label=words().recipe.looseness
+            unit="mm"
+            test="looseness"
+            value=looseness
+            within=Within::new(0.0, 100.0)
+            on_change=move |mm| {
+                composing.edit(Edit::Looseness(part, mm));
+            }
+        />
+    }
+}
+
+/// Earlier, later, away.
+#[component]
+pub fn PartFoot(part: Part) -> impl IntoView {
+    let composing = use_composing();
+    let recipe = use_store().part(|project| project.recipe.clone());
+    // The body length stays where it is.
+    let (k, first) = match part {
+        Part::Measure(k) => (k, 1),
+        Part::Step(k) => (k, 0),
+    };
+    let is_last = move || {
+        recipe.with(|recipe| match part {
+            Part::Measure(_) => recipe.measures.len(),
+            Part::Step(_) => recipe.steps.len(),
+        } <= k + 1)
+    };
+    let doomed = move || composing.doomed.get() == Some(part);
+    let what_goes = move || recipe.with(|recipe| (words().recipe.remove_too)(recipe, part));
+    let others = move || recipe.with(|recipe| recipe.resting_on(part).len());
+    let fixed = part == Part::Measure(0);
+    let words = &words().recipe;
+    view! {
+        <div class="actions" class:hidden=fixed>
+            <button type="button" data-test="move-earlier" disabled=k <= first on:click=move |_| composing.move_to(part, k.saturating_sub(1))>
+                {words.earlier}
+            </button>
+            <button type="button" data-test="move-later" disabled=is_last on:click=move |_| composing.move_to(part, k + 1)>
+                {words.later}
+            </button>
+            <button type="button" class="away" data-test="remove-part" on:click=move |_| composing.remove(part)>
+                {words.remove}
+            </button>
+        </div>
+        <When holds=doomed>
+            <div class="notice" role="alert" data-test="doomed">
+                <p>{move || what_goes()}</p>
+                <div class="actions">
+                    <button type="button" class="chief" data-test="remove-all" on:click=move |_| composing.remove(part)>
+                        {move || (words.remove_all)(others())}
+                    </button>
+                    <button type="button" data-test="leave-it" on:click=move |_| composing.doomed.set(None)>{words.leave}</button>
+                </div>
+            </div>
+        </When>
+    }
+}

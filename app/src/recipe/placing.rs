@@ -1,0 +1,122 @@
+use super::composing::{Picking, placing_of, use_composing};
+use super::picker::Picker;
+use crate::controls::Select;
+use crate::store::use_store;
+use crate::words::words;
+use leptos::prelude::*;
+use ribline_geometry::recipe::{Placing, PlacingKind, Slot, TouchFrom, Toward};
+
+/// What a step's circle is placed by, and which of two possible centres is meant.
+#[component]
+pub fn PlacingFields(k: usize) -> impl IntoView {
+    let composing = use_composing();
+    let recipe = use_store().part(|project| project.recipe.clone());
+    let placing = Memo::new(move |_| recipe.with(|recipe| placing_of(recipe, k).cloned()));
+    let kind = Memo::new(move |_| placing.with(|placing| placing.as_ref().map(Placing::kind)));
+    let names = || PlacingKind::ALL.map(|kind| (words().recipe.kind)(kind).to_string()).to_vec();
+    let place = move || PlacingKind::ALL.iter().position(|one| Some(*one) == kind.get());
+    let choose = move |place: usize| {
+        if let Some(kind) = PlacingKind::ALL.get(place) {
+            composing.place(k, |recipe, placed| recipe.placed_by(k, placed, *kind));
+        }
+    };
+    let slots = move || {
+        let kind = kind.get()?;
+        let fields = kind.slots().iter().map(|slot| slot_field(k, kind, *slot, placing)).collect_view();
+        Some(fields.into_any())
+    };
+    view! {
+        <Select label=words().recipe.placed test="placed" options=Signal::derive(names) chosen=Signal::derive(place) on_change=choose />
+        <div class="slots">{move || slots()}</div>
+        <WhichCentre k placing />
+    }
+}
+
+fn slot_field(k: usize, kind: PlacingKind, slot: Slot, placing: Memo<Option<Placing>>) -> AnyView {
+    let composing = use_composing();
+    let chosen = move || {
+        placing.with(|placing| placing.as_ref().and_then(|p| p.named(slot)).unwrap_or_default().to_string())
+    };
+    let from =
+        Memo::new(move |_| placing.with(|placing| placing.as_ref().and_then(|p| p.touched_from(slot))));
+    let test = match slot {
+        Slot::Point => "slot-point",
+        Slot::CrossLine => "slot-cross",
+        Slot::One => "slot-one",
+        Slot::Other => "slot-other",
+    };
+    let sides = (!slot.takes_a_point()).then(|| {
+        let sides = [TouchFrom::Inside, TouchFrom::Outside].map(|side| {
+            let key = if side == TouchFrom::Inside { "inside" } else { "outside" };
+            view! {
+                <button
+                    type="button"
+                    class="chip"
+                    data-test=format!("{test}-{key}")
+                    aria-pressed=move || (from.get() == Some(side)).to_string()
+                    on:click=move |_| {
+                        composing.place(k, |recipe, placed| recipe.with_a_side(k, placed.touching(slot, side)));
+                    }
+                >
+                    {(words().recipe.from)(side)}
+                </button>
+            }
+        });
+        view! { <div class="chips">{sides.collect_view()}</div> }
+    });
+    view! {
+        <div class="slot">
+            <Picker
+                label=(words().recipe.slot)(kind, slot)
+                picking=Picking::Slot(k, slot)
+                test
+                chosen=Signal::derive(chosen)
+                on_change=move |name: String| composing.name_in(k, slot, &name)
+            />
+            {sides}
+        </div>
+    }
+    .into_any()
+}
+
+/// The two centres, by the side on which they lie; in the drawing both can be tapped.
+#[component]
+fn WhichCentre(k: usize, placing: Memo<Option<Placing>>) -> impl IntoView {
+    let composing = use_composing();
+    let recipe = use_store().part(|project| project.recipe.clone());
+    let both =
+        Memo::new(move |_| recipe.with(|recipe| recipe.centres(k)).map(|both| both.map(|(lies, _)| lies)));
+    let now = move || placing.with(|placing| placing.as_ref().and_then(Placing::lies));
+    let buttons = move || {
+        let both = both.get()?;
+        let buttons = both.map(|lies| {
+            let key = match lies {
+                Toward::Neck => "neck",
+                Toward::Bottom => "bottom",
+                Toward::Out => "out",
+                Toward::In => "in",
+            };
+            view! {
+                <button
+                    type="button"
+                    class="chip"
+                    data-test=format!("lies-{key}")
+                    aria-pressed=move || (now() == Some(lies)).to_string()
+                    on:click=move |_| composing.place(k, |_, placed| placed.lying(lies))
+                >
+                    {(words().recipe.toward)(lies)}
+                </button>
+            }
+        });
+        Some(
+            view! {
+                <fieldset>
+                    <legend>{words().recipe.which}</legend>
+                    <div class="chips">{buttons.collect_view()}</div>
+                </fieldset>
+            }
+            .into_any(),
+        )
+    };
+    move || buttons()
+}
