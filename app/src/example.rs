@@ -28,6 +28,7 @@ pub fn afresh(recipe: Recipe) -> Project {
         face: Default::default(),
         trace: Trace::default(),
         wish: Wish::customary(&recipe),
+        mould: None,
         recipe,
         unknown: Default::default(),
     }

@@ -11,6 +11,7 @@ pub mod arc;
 pub mod bench;
 pub mod edge;
 pub mod json;
+pub mod mould;
 pub mod outline;
 pub mod project;
 pub mod ratio;

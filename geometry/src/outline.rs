@@ -311,7 +311,7 @@ impl Outline {
 }
 
 /// Sweep over the closed polygon's edges in order of x. Neighbouring edges are not compared.
-fn first_crossing(points: &[Point]) -> Option<Point> {
+pub(crate) fn first_crossing(points: &[Point]) -> Option<Point> {
     let n = points.len();
     if n < 4 {
         return None;

@@ -3,6 +3,7 @@
 mod form;
 
 use crate::json::{Form, Layout, Map, Value, parse, place};
+use crate::mould::{MouldError, MouldWish};
 use crate::outline::Face;
 use crate::recipe::Recipe;
 use crate::reconcile::{ReconcileError, Wish};
@@ -21,6 +22,8 @@ pub struct Project {
     pub trace: Trace,
     pub recipe: Recipe,
     pub wish: Wish,
+    /// `None` while the maker has left the mould to custom.
+    pub mould: Option<MouldWish>,
     /// Fields of a file that this version does not know; written back unchanged.
     pub unknown: Map,
 }
@@ -41,6 +44,8 @@ pub enum ProjectError {
     NewerVersion(u64),
     #[error("The project's settings cannot be used: {0}.")]
     Settings(#[from] ReconcileError),
+    #[error("The project's settings for the mould cannot be used. {0}")]
+    Mould(#[from] MouldError),
     #[error(
         "Point {index} of the project's trace lies {mm} mm away, which no instrument does; the file is damaged."
     )]
@@ -48,6 +53,11 @@ pub enum ProjectError {
 }
 
 impl Project {
+    /// What is asked of the mould, by the maker or by custom.
+    pub fn mould_wish(&self) -> MouldWish {
+        self.mould.unwrap_or_else(|| MouldWish::customary(&self.recipe))
+    }
+
     /// As a file: JSON with `format` and `version`.
     pub fn to_json(&self) -> String {
         Layout::OPEN.text_of(&self.written())
@@ -88,6 +98,9 @@ impl Project {
     /// [`Recipe::faults`] tells what it lacks.
     pub fn check(&self) -> Result<(), ProjectError> {
         self.wish.check()?;
+        if let Some(mould) = &self.mould {
+            mould.check()?;
+        }
         let pins = [self.trace.pins.lower, self.trace.pins.upper];
         let all = self.trace.points.iter().map(|p| p.at).chain(pins.into_iter().flatten());
         for (index, at) in all.enumerate() {

@@ -37,6 +37,7 @@ pub fn trace(bytes: &[u8]) {
         trace,
         recipe,
         wish,
+        mould: None,
         unknown: Default::default(),
     });
 }
@@ -177,6 +178,7 @@ pub fn points(bytes: &[u8]) {
         trace: Trace { points, pins },
         recipe,
         wish,
+        mould: None,
         unknown: Default::default(),
     });
 }

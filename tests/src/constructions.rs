@@ -32,6 +32,12 @@ pub fn all() -> Vec<Construction> {
     ]
 }
 
+/// The built-in viols: more arcs than a violin has, one of them, at the neck's root, shorter than the points of a trace stand apart.
+pub fn viols() -> Vec<Construction> {
+    let ours = |name, made_by| Construction { name, made_by, built_in: true };
+    vec![ours("bass viol", built_in::bass_viol()), ours("treble viol", built_in::treble_viol())]
+}
+
 /// The built-in plate that suits a trace best, as the command chooses it.
 pub fn suited(trace: &Trace, wish: &Wish) -> Recipe {
     let plates = built_in::plates();

@@ -5,6 +5,7 @@ use proptest::test_runner::RngSeed;
 use ribline_geometry::arc::wrap_angle;
 use ribline_geometry::edge::{CornerCut, CornerWish};
 use ribline_geometry::kurbo::{Point, Vec2};
+use ribline_geometry::mould::MouldWish;
 use ribline_geometry::outline::{Corner, Face, FaceUp, Outline, Plate, Run, Side};
 use ribline_geometry::project::Project;
 use ribline_geometry::recipe::{Recipe, Size, built_in};
@@ -213,7 +214,8 @@ proptest! {
         let plate = if front { Plate::Front } else { Plate::Back };
         let up = if outside { FaceUp::Outside } else { FaceUp::Inside };
         let Ribs { trace, recipe, wish, .. } = ribs;
-        let project = Project { title, notes, face: Face { plate, up }, trace, recipe, wish, unknown: Default::default() };
+        let mould = outside.then(|| MouldWish::customary(&recipe));
+        let project = Project { title, notes, face: Face { plate, up }, trace, recipe, wish, mould, unknown: Default::default() };
         let text = project.to_json();
         prop_assert_eq!(Project::from_json(&text).expect("what was written"), project);
     }
@@ -265,7 +267,16 @@ fn small_project() -> Project {
     let trace = traced(&edge, &departures, &mut rng).trace;
     let wish = Wish::customary(&recipe);
     let (title, notes) = ("Invented".to_owned(), String::new());
-    Project { title, notes, face: Face::default(), trace, recipe, wish, unknown: Default::default() }
+    Project {
+        title,
+        notes,
+        face: Face::default(),
+        trace,
+        recipe,
+        wish,
+        mould: None,
+        unknown: Default::default(),
+    }
 }
 
 /// What a later version adds must survive being opened and saved in this one.

@@ -93,6 +93,35 @@ fn thirty_points_a_run_find_the_edge_to_six_tenths_of_the_noise() {
     }
 }
 
+/// To the same limits over the whole edge. At the worst place, which is the neck's root, they come to four times the noise.
+#[test]
+fn thirty_points_a_run_find_the_edge_of_a_viol_as_well() {
+    for construction in constructions::viols() {
+        for finish in [Finish::Fitted, Finish::Ratio] {
+            let departures = Departures { noise: 0.2, points: 30, ..Departures::default() };
+            let errors = errors(&construction, &departures, finish);
+            let rms: Vec<f64> = errors.iter().map(|e| e.rms).collect();
+            let (half, most) = (quantile(rms.clone(), 0.5), quantile(rms, 0.95));
+            assert!(half <= 0.6, "{}, {finish:?}: {half:.2} in the middle", construction.name);
+            assert!(most <= 0.9, "{}, {finish:?}: {most:.2} in 95 of 100", construction.name);
+            let worst = quantile(errors.iter().map(|e| e.worst).collect(), 0.95);
+            assert!(worst <= 4.0, "{}, {finish:?}: {worst:.2} at the worst place", construction.name);
+        }
+    }
+}
+
+#[test]
+fn the_ribs_of_a_viol_suit_a_viols_recipe_best() {
+    for construction in constructions::viols() {
+        for seed in 0..5 {
+            let departures = Departures::default();
+            let simulated = simulated(&construction.made_by, &departures, seed);
+            let suited = constructions::suited(&simulated.trace, &wish(Finish::Fitted, departures.overhang));
+            assert_eq!(suited.title, construction.made_by.title, "seed {seed}");
+        }
+    }
+}
+
 #[test]
 fn forty_five_points_a_run_find_it_at_least_as_well() {
     for construction in constructions::all() {

@@ -1,4 +1,5 @@
 //! What leaves for the bench.
 
+pub mod mould;
 pub mod shapes;
 pub mod svg;

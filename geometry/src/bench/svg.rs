@@ -14,7 +14,7 @@ use kurbo::{Point, Rect, Vec2};
 use std::fmt::Write;
 
 /// White round the plate, mm.
-const MARGIN: f64 = 15.0;
+pub(super) const MARGIN: f64 = 15.0;
 /// Length of the bar by which the print is checked, mm.
 const BAR: f64 = 100.0;
 /// Room below the plate for the bar and the words, mm.
@@ -22,26 +22,26 @@ const FOOT: f64 = 34.0;
 
 /// Digits behind the point: a tenth of a nanometre, so that arcs read back to 1e-6 mm even where end points
 /// determine the centre badly.
-fn number(value: f64) -> String {
+pub(super) fn number(value: f64) -> String {
     let text = format!("{value:.10}");
     let text = text.trim_end_matches('0').trim_end_matches('.');
     if text == "-0" { "0".to_owned() } else { text.to_owned() }
 }
 
 /// From the frame of the result (y up) to that of the drawing (y down).
-struct Sheet {
-    left: f64,
-    top: f64,
+pub(super) struct Sheet {
+    pub left: f64,
+    pub top: f64,
 }
 
 impl Sheet {
-    fn at(&self, p: Point) -> String {
+    pub fn at(&self, p: Point) -> String {
         format!("{} {}", number(p.x - self.left), number(self.top - p.y))
     }
 }
 
 /// Escapes text for an element or attribute.
-fn escaped(text: &str) -> String {
+pub(super) fn escaped(text: &str) -> String {
     let mut out = String::with_capacity(text.len());
     for c in text.chars() {
         match c {
@@ -59,7 +59,7 @@ fn escaped(text: &str) -> String {
 
 /// One arc as path commands. An arc of more than half a turn is split, since its end points alone would leave
 /// two readings and near a full turn none.
-fn arc_commands(sheet: &Sheet, arc: &Arc, out: &mut String) {
+pub(super) fn arc_commands(sheet: &Sheet, arc: &Arc, out: &mut String) {
     let parts = (arc.sweep.abs() / std::f64::consts::PI).ceil().max(1.0);
     for i in 1..=parts as usize {
         let end = arc.at(i as f64 / parts);

@@ -19,12 +19,13 @@ impl Form for Project {
             trace: fields.take("trace")?,
             recipe: fields.take("recipe")?,
             wish: fields.take("wish")?,
+            mould: fields.take_or_default("mould")?,
             unknown: fields.rest(),
         })
     }
 
     fn written(&self) -> Value {
-        let Project { title, notes, face, trace, recipe, wish, unknown } = self;
+        let Project { title, notes, face, trace, recipe, wish, mould, unknown } = self;
         let entries = Map::new()
             .with("format", &FORMAT.to_owned())
             .with("version", &(VERSION as usize))
@@ -34,6 +35,7 @@ impl Form for Project {
             .with("trace", trace)
             .with("recipe", recipe)
             .with("wish", wish)
+            .with_if_there("mould", mould)
             .with_all(unknown);
         Value::Object(entries)
     }

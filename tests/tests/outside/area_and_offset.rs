@@ -16,7 +16,7 @@ const OVERHANG: f64 = 2.5;
 
 /// The edge as a polyline of arcs. A bulge is the tangent of a quarter of the included angle: published DXF reference,
 /// LWPOLYLINE, group code 42.
-fn as_polyline(outline: &Outline) -> Polyline {
+pub fn as_polyline(outline: &Outline) -> Polyline {
     let mut line = Polyline::new_closed();
     for (k, run) in outline.runs.iter().enumerate() {
         for arc in run.arcs() {
@@ -32,7 +32,7 @@ fn as_polyline(outline: &Outline) -> Polyline {
 }
 
 /// The edge as a polygon whose chords leave its arcs by at most `sagitta` mm.
-fn as_polygon(outline: &Outline, sagitta: f64) -> geo::Polygon {
+pub fn as_polygon(outline: &Outline, sagitta: f64) -> geo::Polygon {
     let mut ring = Vec::new();
     for (_, arc) in outline.arcs() {
         // A chord over the angle a leaves its arc by r (1 - cos(a / 2)).

@@ -18,6 +18,7 @@ fn project(case: &Case, title: &str, face: Face) -> Project {
         trace: case.trace.clone(),
         recipe: case.recipe.clone(),
         wish: case.wish,
+        mould: None,
         unknown: Default::default(),
     }
 }
