@@ -26,9 +26,7 @@ pub fn Page() -> impl IntoView {
         if let Some(controls) = controls.get() {
             controls.set_scroll_top(0);
             // On a phone it is the page that scrolls.
-            if let Some(body) = document().body() {
-                body.set_scroll_top(0);
-            }
+            window().scroll_to_with_x_and_y(0.0, 0.0);
         }
     });
     let content = move || match showing.step.get() {

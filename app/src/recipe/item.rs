@@ -85,6 +85,10 @@ pub fn Item(
                 on:click=move |_| composing.toggle(open)
                 on:focus=move |_| {
                     if thing.is_some() {
+                        // The keyboard has moved on from where the pointer rests.
+                        if let Some(other) = showing.hovered() {
+                            showing.leave(other);
+                        }
                         showing.pick(thing);
                     }
                 }

@@ -41,15 +41,12 @@ impl Recipe {
         let apart = |pair: &[(Toward, Point); 2], of: fn(Point) -> f64| (of(pair[0].1) - of(pair[1].1)).abs();
         let across = across.filter(|pair| apart(pair, |p| p.x) > APART);
         let along = along.filter(|pair| apart(pair, |p| p.y) > APART);
-        // As the recipe tells them apart already, if it does; else the way in which they lie further apart.
-        let as_told = |pair: &[(Toward, Point); 2]| pair.iter().any(|(lies, _)| *lies == told);
-        match (across, along) {
-            (Some(across), Some(along)) => {
-                let wider = apart(&across, |p| p.x) > apart(&along, |p| p.y);
-                Some(if as_told(&across) || (wider && !as_told(&along)) { across } else { along })
-            }
-            (across, along) => across.or(along),
-        }
+        // As the recipe tells them apart already, unless that is by next to nothing; else by how they lie further apart.
+        let (Some(across), Some(along)) = (across, along) else { return across.or(along) };
+        let (wide, high) = (apart(&across, |p| p.x), apart(&along, |p| p.y));
+        let told_across = matches!(told, Toward::In | Toward::Out);
+        let by_width = if told_across { 4.0 * wide > high } else { wide > 4.0 * high };
+        Some(if by_width { across } else { along })
     }
 }
 

@@ -179,16 +179,23 @@ impl Recipe {
     /// The placing with a side that tells its two centres apart, where the one it has does not.
     pub fn with_a_side(&self, k: usize, placing: Placing) -> Placing {
         let Some(lies) = placing.lies() else { return placing };
-        let likely = match placing.kind() {
-            PlacingKind::OnCentreline => [Toward::Neck, Toward::Bottom],
-            PlacingKind::OnCrossLine => [Toward::In, Toward::Out],
-            _ => match self.edited(&super::Edit::Placing(k, placing.clone())).ok().and_then(|r| r.centres(k))
-            {
-                Some([one, other]) => [one.0, other.0],
-                None => return placing,
-            },
+        let on_line = match placing.kind() {
+            PlacingKind::OnCentreline => Some([Toward::Neck, Toward::Bottom]),
+            PlacingKind::OnCrossLine => Some([Toward::In, Toward::Out]),
+            _ => None,
         };
-        if likely.contains(&lies) { placing } else { placing.lying(likely[0]) }
+        if let Some(sides) = on_line {
+            return if sides.contains(&lies) { placing } else { placing.lying(sides[0]) };
+        }
+        let Ok(placed) = self.edited(&super::Edit::Placing(k, placing.clone())) else { return placing };
+        let Some([one, other]) = placed.centres(k) else { return placing };
+        if [one.0, other.0].contains(&lies) {
+            return placing;
+        }
+        let drawn = placed.evaluate_partial();
+        let now = drawn.circles.iter().find(|circle| circle.step == k).map(|circle| circle.centre);
+        let is_other = now.is_some_and(|now| now.distance(other.1) < now.distance(one.1));
+        placing.lying(if is_other { other.0 } else { one.0 })
     }
 }
 
