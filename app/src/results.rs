@@ -2,6 +2,7 @@
 
 use crate::store::Store;
 use leptos::prelude::*;
+use ribline_geometry::mould::{Mould, mould};
 use ribline_geometry::recipe::construction::{Construction, PartialConstruction};
 use ribline_geometry::recipe::{Recipe, RecipeError};
 use ribline_geometry::reconcile::reconcile;
@@ -27,6 +28,8 @@ pub struct Results {
     pub construction: Memo<Result<Arc<Construction>, String>>,
     /// The last construction that went.
     pub shown_construction: Memo<Option<Arc<Construction>>>,
+    /// The mould for the recipe, or the sentence that says why there is none. Worked only while it is looked at.
+    pub mould: Memo<Result<Arc<Mould>, String>>,
     pub outcome: Memo<Outcome>,
     /// The last good result: what the drawing shows, also while the present input has none.
     pub shown: Memo<Option<Arc<Reconciled>>>,
@@ -51,6 +54,16 @@ impl Results {
         });
         let shown_construction = Memo::new(move |_| titled.with(|(_, last)| last.clone()));
 
+        let mould_asked = store.part(|project| (project.wish.overhang, project.mould_wish()));
+        let mould = Memo::new(move |_| {
+            let drawn = construction.with(Clone::clone)?;
+            let (overhang, wish) = mould_asked.get();
+            recipe
+                .with(|recipe| mould(recipe, &drawn, overhang, &wish))
+                .map(Arc::new)
+                .map_err(|error| error.to_string())
+        });
+
         let asked = store.part(|project| (project.trace.clone(), project.wish));
         let outcome = Memo::new(move |_| {
             asked.with(|(trace, wish)| {
@@ -70,7 +83,7 @@ impl Results {
                 Outcome::Refused(_) => before.cloned().flatten(),
             })
         });
-        Results { drawn, faults, construction, shown_construction, outcome, shown }
+        Results { drawn, faults, construction, shown_construction, mould, outcome, shown }
     }
 
     /// The sentence that says why the drawing is not of the present input.

@@ -97,6 +97,8 @@ impl Layer {
 #[derive(Clone, Copy)]
 pub struct Showing {
     pub step: RwSignal<Step>,
+    /// Whether the mould's panel is open, and the mould drawn.
+    pub mould: RwSignal<bool>,
     layers: [RwSignal<bool>; 5],
     /// What the pointer is over at the moment.
     hovered: RwSignal<Option<Thing>>,
@@ -114,6 +116,7 @@ impl Showing {
     pub fn new() -> Self {
         Showing {
             step: RwSignal::new(Step::Edge),
+            mould: RwSignal::new(false),
             layers: Layer::ALL.map(|_| RwSignal::new(true)),
             hovered: RwSignal::new(None),
             picked: RwSignal::new(None),

@@ -3,6 +3,7 @@ use super::edge_line::{CornerDirections, EdgeLine};
 use super::grid::{Grid, Scale};
 use super::grips::{CornerGrips, Pins, TracedPoints};
 use super::hand::Hand;
+use super::mould::MouldDrawing;
 use super::overhang_ribbon::{OverhangRibbon, RibbonFigures, RibbonPatterns};
 use super::raw_points::RawPoints;
 use super::recipe_drawing::RecipeDrawing;
@@ -54,7 +55,9 @@ pub fn Board(view: View, hand: Hand) -> impl IntoView {
     };
     let recipe = view.recipe_drawn;
     let plate = Signal::derive(move || !recipe.get());
-    let step = use_showing().step;
+    let showing = use_showing();
+    let step = showing.step;
+    let mould = Memo::new(move |_| step.get() == Step::SetOut && showing.mould.get());
     view! {
         <svg
             node_ref=hand.svg
@@ -76,9 +79,12 @@ pub fn Board(view: View, hand: Hand) -> impl IntoView {
         >
             <RibbonPatterns />
             <Grid />
-            <g class="result" transform=move || view.result_transform()>
+            <g class="result" class:with-mould=mould transform=move || view.result_transform()>
                 <When holds=recipe>
                     <RecipeDrawing />
+                </When>
+                <When holds=mould>
+                    <MouldDrawing />
                 </When>
                 <When holds=Signal::derive(move || recipe.get() && step.get() != Step::SetOut)>
                     <RawPoints />

@@ -2,6 +2,7 @@
 
 use kurbo::Point;
 use ribline_geometry::arc::Arc;
+use ribline_geometry::bench::shapes::{Path, Segment};
 use ribline_geometry::outline::{Outline, Run};
 use std::f64::consts::PI;
 use std::fmt::Write;
@@ -50,6 +51,21 @@ pub fn outline_path(outline: &Outline) -> String {
     }
     d.push('Z');
     d
+}
+
+pub fn shape_path(d: &mut String, path: &Path) {
+    if let Some(first) = path.segments.first() {
+        move_to(d, first.start());
+    }
+    for segment in &path.segments {
+        match segment {
+            Segment::Line { to, .. } => line_to(d, *to),
+            Segment::Arc(arc) => arc_to(d, arc),
+        }
+    }
+    if path.closed {
+        d.push('Z');
+    }
 }
 
 pub fn circle_path(centre: Point, radius: f64) -> String {

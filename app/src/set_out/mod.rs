@@ -1,21 +1,27 @@
 //! Set out: the instrument, the recipe to read and to change, and the shelf of recipes.
 
 mod compare;
+mod family;
 mod instrument;
+mod mould;
 mod shelf;
 
 use crate::recipe::RecipeEditor;
 use crate::words::words;
+use family::Family;
 use instrument::InstrumentAndRecipe;
 use leptos::prelude::*;
+use mould::MouldPanel;
 use shelf::Shelf;
 
 #[component]
 pub fn SetOut() -> impl IntoView {
     view! {
         <p class="lead">{words().set_out.lead}</p>
+        <Family />
         <InstrumentAndRecipe />
         <RecipeEditor />
+        <MouldPanel />
         <Shelf />
     }
 }

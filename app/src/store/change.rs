@@ -2,6 +2,7 @@
 
 use kurbo::Point;
 use ribline_geometry::edge::{CornerCut, CornerWish};
+use ribline_geometry::mould::{MouldSetting, MouldWay, MouldWish};
 use ribline_geometry::outline::{Bout, Corner, FaceUp, Plate, Run};
 use ribline_geometry::project::Project;
 use ribline_geometry::recipe::{Edit, Part, Recipe, Size};
@@ -45,6 +46,11 @@ pub enum Change {
     ExtraArcs(bool),
     Cut(Corner, CornerCut),
     Lean(Corner, f64),
+
+    MouldWay(MouldWay),
+    /// Whether holes are bored.
+    MouldBored(bool),
+    Mould(MouldSetting, f64),
 
     /// Another project in place of this one.
     Open(Box<Project>),
@@ -91,6 +97,7 @@ pub enum ChangeKind {
     Radii,
     ExtraArcs,
     Corner,
+    Mould,
     Open,
     StartAfresh,
 }
@@ -107,6 +114,7 @@ pub(super) enum Subject {
     Tolerance,
     PurflingDistance,
     Corner(Corner),
+    Mould(MouldSetting),
     RecipeText(u8),
     MeasureTitle(usize),
     Looseness(Part),
@@ -126,6 +134,7 @@ impl Change {
             Change::Tolerance(_) => Subject::Tolerance,
             Change::PurflingDistance(_) => Subject::PurflingDistance,
             Change::Cut(corner, _) | Change::Lean(corner, _) => Subject::Corner(*corner),
+            Change::Mould(setting, _) => Subject::Mould(*setting),
             Change::Edited(_, edit) => return typed(edit),
             _ => return None,
         })
@@ -152,6 +161,7 @@ impl Change {
             Change::Radii(_) => ChangeKind::Radii,
             Change::ExtraArcs(_) => ChangeKind::ExtraArcs,
             Change::Cut(..) | Change::Lean(..) => ChangeKind::Corner,
+            Change::MouldWay(_) | Change::MouldBored(_) | Change::Mould(..) => ChangeKind::Mould,
             Change::Open(_) => ChangeKind::Open,
             Change::StartAfresh(_) => ChangeKind::StartAfresh,
         }
@@ -164,18 +174,13 @@ impl Change {
             Change::Plate(plate) => project.face.plate = plate,
             Change::FaceUp(up) => project.face.up = up,
 
-            Change::Recipe(recipe) => {
-                carry_customary(&project.recipe, &recipe, &mut project.wish);
-                project.recipe = *recipe;
-            }
+            Change::Recipe(recipe) | Change::Edited(recipe, _) => take_recipe(project, *recipe),
             Change::BodyLength(mm) => {
-                if let Some(length) = project.recipe.measures.first_mut() {
+                let mut recipe = project.recipe.clone();
+                if let Some(length) = recipe.measures.first_mut() {
                     length.size = Size::Mm(mm);
                 }
-            }
-            Change::Edited(recipe, _) => {
-                carry_customary(&project.recipe, &recipe, &mut project.wish);
-                project.recipe = *recipe;
+                take_recipe(project, recipe);
             }
 
             Change::Trace(trace) => project.trace = trace,
@@ -218,6 +223,10 @@ impl Change {
             Change::Cut(corner, cut) => corner_of(project, corner).cut = cut,
             Change::Lean(corner, radians) => corner_of(project, corner).lean = radians,
 
+            Change::MouldWay(way) => mould_of(project).way = way,
+            Change::MouldBored(bored) => mould_of(project).bored = bored,
+            Change::Mould(setting, mm) => mould_of(project).set(setting, mm),
+
             Change::Open(other) | Change::StartAfresh(other) => *project = *other,
         }
     }
@@ -254,6 +263,18 @@ fn edited(edit: &Edit) -> ChangeKind {
 
 fn corner_of(project: &mut Project, corner: Corner) -> &mut CornerWish {
     &mut project.wish.corners[corner.index()]
+}
+
+/// What is asked of the mould, no longer left to custom.
+fn mould_of(project: &mut Project) -> &mut MouldWish {
+    let custom = project.mould_wish();
+    project.mould.get_or_insert(custom)
+}
+
+fn take_recipe(project: &mut Project, recipe: Recipe) {
+    carry_customary(&project.recipe, &recipe, &mut project.wish);
+    project.mould = project.mould.map(|mould| mould.carried(&project.recipe, &recipe));
+    project.recipe = recipe;
 }
 
 /// What the maker left at the custom of the old recipe's instrument follows the custom of the new one.

@@ -1,5 +1,6 @@
 //! English.
 
+mod mould;
 mod recipe;
 
 use super::{
@@ -154,6 +155,8 @@ pub static ENGLISH: Words = Words {
     },
     recipe: &recipe::RECIPE,
     shelf: &recipe::SHELF,
+    family: &mould::FAMILY,
+    mould: &mould::MOULD,
     ribs: RibsWords {
         lead: "Bring in the line you scribed around the finished ribs, as points in millimetres. Some 20 to 30 points to each of the six runs serve well.",
         plate: "Plate",
@@ -419,6 +422,7 @@ fn change(kind: ChangeKind) -> &'static str {
         ChangeKind::Radii => "compass settings",
         ChangeKind::ExtraArcs => "extra arc",
         ChangeKind::Corner => "corner cut",
+        ChangeKind::Mould => "mould",
         ChangeKind::Open => "project opened",
         ChangeKind::StartAfresh => "fresh start",
     }

@@ -3,6 +3,7 @@
 //! function to the finished text.
 
 mod en;
+pub mod mould;
 pub mod recipe;
 
 use crate::drawing::Grade;
@@ -32,6 +33,8 @@ pub struct Words {
     pub set_out: SetOutWords,
     pub recipe: &'static recipe::RecipeWords,
     pub shelf: &'static recipe::ShelfWords,
+    pub family: &'static mould::FamilyWords,
+    pub mould: &'static mould::MouldWords,
     pub ribs: RibsWords,
     pub edge: EdgeWords,
     pub bench: BenchWords,

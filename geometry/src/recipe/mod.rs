@@ -14,6 +14,7 @@ pub mod construction;
 mod edit;
 pub mod error;
 mod evaluate;
+pub mod family;
 pub mod json;
 mod kinds;
 mod nearest;

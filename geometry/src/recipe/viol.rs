@@ -92,10 +92,15 @@ pub(super) const TREBLE: Viol = Viol {
     looseness: [1.0, 1.5, 1.5],
 };
 
+/// Whether a viol of this body length is nearer to the treble than to the bass: in proportion, not in mm, so that halfway
+/// between the two is the mean of their logarithms.
+pub(super) fn is_treble(body_length: f64) -> bool {
+    body_length * body_length < TREBLE.body_length * BASS.body_length
+}
+
 /// The viol whose body length is nearest.
 pub(super) fn nearest(body_length: f64) -> &'static Viol {
-    // In proportion, not in mm: halfway between the two is the mean of their logarithms.
-    if body_length * body_length < TREBLE.body_length * BASS.body_length { &TREBLE } else { &BASS }
+    if is_treble(body_length) { &TREBLE } else { &BASS }
 }
 
 /// The plate edge of a viol.

@@ -1,7 +1,7 @@
 //! Sizes of instruments, measured on the drawn outline.
 
 use ribline_geometry::outline::{Bout, Outline, Run, Side};
-use ribline_geometry::recipe::{Recipe, Size, built_in};
+use ribline_geometry::recipe::{Recipe, Size, built_in, family};
 
 /// Body length, upper width, waist width, lower width: on the outline, by points a twentieth of a mm apart.
 fn measured(outline: &Outline) -> [f64; 4] {
@@ -57,6 +57,23 @@ fn violin_widths_are_the_published_ones_at_every_size() {
     holds(&half, [320.0, 145.0, 97.0, 182.0], 0.055);
     let slimmer = half.chosen("U", "4/5".parse().expect("a ratio")).expect("an offered ratio");
     holds(&slimmer, [320.0, 145.0, 97.0, 182.0], 0.01);
+}
+
+/// The same sizes as they are offered for one touch: each within 3 %.
+#[test]
+fn the_violins_sizes_that_are_offered_have_the_published_widths() {
+    let violin = built_in::violin();
+    let published = [
+        [355.0, 168.0, 112.0, 206.0],
+        [335.0, 156.0, 105.0, 195.0],
+        [320.0, 145.0, 97.0, 182.0],
+        [285.0, 133.0, 91.0, 163.0],
+    ];
+    let offered = family::sizes(&violin);
+    assert_eq!(offered.len(), published.len());
+    for (size, published) in offered.iter().zip(published) {
+        holds(&size.of(&violin), published, 0.03);
+    }
 }
 
 /// A published table of viola measurements (web page "The Viola"): small, medium, large.
