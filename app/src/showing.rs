@@ -152,6 +152,11 @@ impl Showing {
         });
     }
 
+    /// The mould is drawn while its panel is open.
+    pub fn mould_drawn(self) -> bool {
+        self.mould.get() && self.step.get() == Step::SetOut
+    }
+
     pub fn layer(self, layer: Layer) -> RwSignal<bool> {
         self.layers[layer as usize]
     }

@@ -5,9 +5,10 @@ use leptos::prelude::*;
 use ribline_app::example::{afresh, example};
 use ribline_app::store::{Change, ChangeKind, PinName, Store};
 use ribline_geometry::edge::CornerCut;
+use ribline_geometry::mould::{MouldSetting, MouldWish};
 use ribline_geometry::outline::{Bout, Corner, FaceUp};
 use ribline_geometry::recipe::Purpose;
-use ribline_geometry::recipe::built_in::{built_in, violin};
+use ribline_geometry::recipe::built_in::{bass_viol, built_in, violin};
 use ribline_geometry::reconcile::Wish;
 
 #[cfg(target_arch = "wasm32")]
@@ -165,5 +166,35 @@ fn another_recipe_brings_its_customs_but_keeps_what_the_maker_chose() {
             wish.corners[Corner::LowerLeft.index()].cut,
             Wish::customary(&other).corners[Corner::LowerLeft.index()].cut
         );
+    });
+}
+
+#[test]
+fn another_body_length_leaves_overhang_corners_and_purfling_alone() {
+    with_store(|store| {
+        let wish = |store: Store| store.project().with_untracked(|project| project.wish);
+        let before = wish(store);
+        store.change(Change::BodyLength(285.0));
+        assert_eq!(wish(store), before);
+        let length =
+            store.project().with_untracked(|project| project.recipe.evaluate().expect("a violin").lengths[0]);
+        assert_eq!(length, 285.0);
+    });
+}
+
+#[test]
+fn what_is_asked_of_the_mould_follows_another_instrument_unless_the_maker_chose_it() {
+    with_store(|store| {
+        let mould = |store: Store| store.project().with_untracked(|project| project.mould_wish());
+        let before = mould(store);
+        store.change(Change::Mould(MouldSetting::CornerAllowance, 17.0));
+        assert_eq!(store.can_undo(), Some(ChangeKind::Mould));
+        store.change(Change::Recipe(Box::new(bass_viol())));
+        let after = mould(store);
+        assert_eq!(after.allowance.corner, 17.0);
+        assert_eq!(after.rib_thickness, MouldWish::customary(&bass_viol()).rib_thickness);
+        store.undo();
+        store.undo();
+        assert_eq!(mould(store), before);
     });
 }

@@ -57,7 +57,7 @@ pub fn Board(view: View, hand: Hand) -> impl IntoView {
     let plate = Signal::derive(move || !recipe.get());
     let showing = use_showing();
     let step = showing.step;
-    let mould = Memo::new(move |_| step.get() == Step::SetOut && showing.mould.get());
+    let mould = Memo::new(move |_| showing.mould_drawn());
     view! {
         <svg
             node_ref=hand.svg

@@ -24,7 +24,11 @@ pub fn Readout() -> impl IntoView {
     let body = move || match content.get().filter(|_| !recipe_drawn.get()) {
         None => {
             let words = &words().readout;
-            let hint = if recipe_drawn.get() { words.recipe_hint } else { words.hint };
+            let hint = match (recipe_drawn.get(), showing.mould_drawn()) {
+                (_, true) => words.mould_hint,
+                (true, _) => words.recipe_hint,
+                _ => words.hint,
+            };
             view! { <p class="hint">{hint}</p> }.into_any()
         }
         Some((heading, lines)) => {

@@ -114,7 +114,8 @@ fn Sizes() -> impl IntoView {
                     aria-pressed=move || recipe.with(|recipe| size.is_of(recipe)).to_string()
                     on:click=choose
                 >
-                    {(words().family.size)(name)}" "<span class="figure">{entered(body_length, 0)}</span>
+                    {format!("{} ", (words().family.size)(name))}
+                    <span class="figure">{entered(body_length, 0)}</span>
                 </button>
             </li>
         }

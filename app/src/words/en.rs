@@ -110,6 +110,7 @@ pub static ENGLISH: Words = Words {
     },
     readout: ReadoutWords {
         hint: "Point at an arc, a point, a pin or a corner to read its figures here. Points, pins and corners can be dragged.",
+        mould_hint: "The inside mould, its holes and the recesses for the blocks; around it the ribs and the edge. Crosses mark where pins meet the end blocks.",
         recipe_hint: "The circles of the recipe, struck on the right half and mirrored on the left. Crosses are centres and marked points.",
         arc_name,
         radius: "radius",

@@ -86,6 +86,7 @@ pub struct DrawingWords {
 pub struct ReadoutWords {
     pub hint: Text,
     pub recipe_hint: Text,
+    pub mould_hint: Text,
     pub arc_name: fn(Run, piece: usize) -> String,
     pub radius: Text,
     pub mm: fn(&str) -> String,
