@@ -20,6 +20,8 @@ pub enum Outcome {
 
 #[derive(Clone, Copy)]
 pub struct Results {
+    /// The recipe at hand.
+    pub recipe: Memo<Recipe>,
     /// As much of the recipe as can be worked, whatever is wrong with the rest.
     pub drawn: Memo<Arc<PartialConstruction>>,
     /// Everything that is wrong with the recipe.
@@ -83,7 +85,23 @@ impl Results {
                 Outcome::Refused(_) => before.cloned().flatten(),
             })
         });
-        Results { drawn, faults, construction, shown_construction, mould, outcome, shown }
+        Results { recipe, drawn, faults, construction, shown_construction, mould, outcome, shown }
+    }
+
+    /// Something that follows from the recipe, worked again when the recipe changes and told on when it does itself. One
+    /// compiled form serves all that is of a kind.
+    pub fn told<T: Clone + PartialEq + Send + Sync + 'static>(
+        self,
+        of: impl Fn(&Recipe) -> T + Send + Sync + 'static,
+    ) -> Memo<T> {
+        self.told_by(Box::new(of))
+    }
+
+    fn told_by<T: Clone + PartialEq + Send + Sync + 'static>(
+        self,
+        of: Box<dyn Fn(&Recipe) -> T + Send + Sync>,
+    ) -> Memo<T> {
+        Memo::new(move |_| self.recipe.with(|recipe| of(recipe)))
     }
 
     /// The sentence that says why the drawing is not of the present input.

@@ -3,6 +3,7 @@
 mod choice;
 mod figure_table;
 mod number_field;
+mod press;
 mod rows;
 mod select;
 mod text_field;
@@ -11,6 +12,7 @@ mod when;
 pub use choice::{Choice, place_of};
 pub use figure_table::{Column, FigureTable, Over, Row};
 pub use number_field::{NumberField, trouble_with};
+pub use press::press;
 pub use rows::{MakeRow, Rows};
 pub use select::Select;
 pub use text_field::TextField;

@@ -5,7 +5,6 @@ use super::view::use_view;
 use crate::recipe::{Open, use_composing};
 use crate::results::use_results;
 use crate::showing::{Thing, use_showing};
-use crate::store::use_store;
 use kurbo::Point;
 use leptos::prelude::*;
 use ribline_geometry::outline::{Bout, Run};
@@ -35,7 +34,7 @@ struct Lit {
 pub fn LitPart() -> impl IntoView {
     let (results, showing) = (use_results(), use_showing());
     let scale = use_view().scale();
-    let recipe = use_store().part(|project| project.recipe.clone());
+    let recipe = use_results().recipe;
     let lit = Memo::new(move |_| {
         let arm = ARM / scale.get();
         results.drawn.with(|drawn| match showing.pointed() {
@@ -130,7 +129,7 @@ fn lit_run(drawn: &PartialConstruction, recipe: &Recipe, bout: Bout) -> Lit {
 #[component]
 pub fn TwoCentres() -> impl IntoView {
     let composing = use_composing();
-    let recipe = use_store().part(|project| project.recipe.clone());
+    let recipe = use_results().recipe;
     let both = Memo::new(move |_| match composing.opened() {
         Some(Open::Step(k)) => recipe.with(|recipe| recipe.centres(k)),
         _ => None,

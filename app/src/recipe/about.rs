@@ -1,7 +1,7 @@
 use super::composing::use_composing;
 use crate::controls::{NumberField, Select, TextField};
 use crate::number::Within;
-use crate::store::use_store;
+use crate::results::use_results;
 use crate::words::words;
 use leptos::prelude::*;
 use ribline_geometry::recipe::{Customary, Edit, Instrument, Purpose, Recipe};
@@ -21,7 +21,7 @@ const CUSTOMS: [Custom; 5] = [
 #[component]
 pub fn About() -> impl IntoView {
     let composing = use_composing();
-    let recipe = use_store().part(|project| project.recipe.clone());
+    let recipe = use_results().recipe;
     let text =
         move |of: fn(&Recipe) -> &String| Signal::derive(move || recipe.with(|recipe| of(recipe).clone()));
     let edit = move |edit: Edit| {

@@ -1,6 +1,6 @@
 use super::composing::{Open, use_composing};
+use crate::controls::press;
 use crate::results::use_results;
-use crate::store::use_store;
 use crate::words::words;
 use leptos::prelude::*;
 use ribline_geometry::outline::Bout;
@@ -11,7 +11,7 @@ use ribline_geometry::recipe::{Recipe, RecipeError};
 #[component]
 pub fn Faults() -> impl IntoView {
     let (composing, results) = (use_composing(), use_results());
-    let recipe = use_store().part(|project| project.recipe.clone());
+    let recipe = use_results().recipe;
     let told = Memo::new(move |_| {
         results.faults.with(|faults| {
             let lines = |recipe: &Recipe| {
@@ -26,14 +26,12 @@ pub fn Faults() -> impl IntoView {
             let heading = (words().recipe.to_put_right)(told.len());
             let items = told
                 .into_iter()
-                .map(|(sentence, open)| match open {
-                    None => view! { <li>{sentence}</li> }.into_any(),
-                    open => view! {
-                        <li>
-                            <button type="button" on:click=move |_| composing.show(open)>{sentence}</button>
-                        </li>
-                    }
-                    .into_any(),
+                .map(|(sentence, open)| {
+                    let said = match open {
+                        None => sentence.into_any(),
+                        open => press("go-to-fault", sentence, move || composing.show(open)).view(),
+                    };
+                    view! { <li>{said}</li> }
                 })
                 .collect_view();
             view! {

@@ -2,7 +2,7 @@ use super::composing::{Open, use_composing};
 use super::item::{Item, Sentence};
 use super::part::{Looseness, PartFoot, PartTroubles, place_is};
 use super::size_field::{OfferThis, Offered, SizeField};
-use crate::controls::{NumberField, Rows, Select, TextField, When};
+use crate::controls::{NumberField, Rows, Select, TextField, When, press};
 use crate::number::Within;
 use crate::results::use_results;
 use crate::store::{Change, use_store};
@@ -19,7 +19,7 @@ const BODY_LENGTH: Within = Within::new(180.0, 900.0);
 pub fn Measures() -> impl IntoView {
     let store = use_store();
     let (composing, results) = (use_composing(), use_results());
-    let recipe = store.part(|project| project.recipe.clone());
+    let recipe = use_results().recipe;
     let sentences = Memo::new(move |_| {
         let lengths = results.drawn.with(|drawn| drawn.lengths.clone());
         recipe.with(|recipe| {
@@ -61,9 +61,7 @@ pub fn Measures() -> impl IntoView {
             <ul class="items measures" data-test="measures">
                 <Rows numbers make />
             </ul>
-            <button type="button" class="slight add" data-test="add-measure" on:click=move |_| composing.add_measure()>
-                {words().recipe.add_measure}
-            </button>
+            {press("add-measure", words().recipe.add_measure, move || composing.add_measure()).class("add").view()}
         </section>
     }
 }
@@ -74,7 +72,7 @@ fn offered(k: usize) -> AnyView {
 
 fn measure_editor(k: usize) -> AnyView {
     let composing = use_composing();
-    let recipe = use_store().part(|project| project.recipe.clone());
+    let recipe = use_results().recipe;
     let part = Part::Measure(k);
     let title = move || recipe.with(|r| r.measures.get(k).map(|m| m.title.clone()).unwrap_or_default());
     let letter = move || recipe.with(|r| r.measures.get(k).map(|m| m.name.clone()).unwrap_or_default());

@@ -1,9 +1,8 @@
 use super::composing::{Open, Picking, circles_of, use_composing};
 use super::item::{Item, Sentence};
 use super::picker::Picker;
-use crate::controls::{Rows, Select, When};
+use crate::controls::{Rows, Select, When, press};
 use crate::results::use_results;
-use crate::store::use_store;
 use crate::words::words;
 use leptos::prelude::*;
 use ribline_geometry::outline::Bout;
@@ -15,7 +14,7 @@ use std::sync::Arc;
 #[component]
 pub fn OutlineRuns() -> impl IntoView {
     let results = use_results();
-    let recipe = use_store().part(|project| project.recipe.clone());
+    let recipe = use_results().recipe;
     let sentences = Memo::new(move |_| {
         recipe.with(|recipe| {
             results.faults.with(|faults| {
@@ -45,8 +44,8 @@ pub fn OutlineRuns() -> impl IntoView {
 fn run_editor(k: usize) -> AnyView {
     let bout = Bout::ALL.get(k).copied().unwrap_or(Bout::Lower);
     let (composing, results) = (use_composing(), use_results());
-    let recipe = use_store().part(|project| project.recipe.clone());
-    let circles = Memo::new(move |_| recipe.with(|recipe| circles_of(recipe, bout).clone()));
+    let recipe = use_results().recipe;
+    let circles = use_results().told(move |recipe| circles_of(recipe, bout).clone());
     let others = Memo::new(move |_| {
         recipe.with(|recipe| {
             let all = recipe.earlier(usize::MAX, false).into_iter().filter_map(|k| recipe.steps.get(k));
@@ -72,14 +71,8 @@ fn run_editor(k: usize) -> AnyView {
     let chips = move || {
         let named = circles.get().into_iter().enumerate().map(|(at, name)| {
             let label = (words().recipe.remove_one)(&name);
-            view! {
-                <li>
-                    <span>{name}</span>
-                    <button type="button" class="slight" aria-label=label.clone() title=label data-test="run-without" on:click=move |_| without(at)>
-                        "\u{00D7}"
-                    </button>
-                </li>
-            }
+            let remove = press("run-without", "\u{00D7}", move || without(at)).titled(label);
+            view! { <li><span>{name}</span>{remove.view()}</li> }
         });
         named.collect_view()
     };
@@ -101,7 +94,7 @@ fn run_editor(k: usize) -> AnyView {
         Some(0)
     };
     let tapping = Memo::new(move |_| composing.picking.get() == Some(Picking::Run(bout)));
-    let toggle = move |_| composing.picking.set((!tapping.get_untracked()).then_some(Picking::Run(bout)));
+    let toggle = move || composing.picking.set((!tapping.get_untracked()).then_some(Picking::Run(bout)));
     let corner = (bout != Bout::Waist).then(|| {
         let chosen = move || {
             recipe.with(|recipe| match bout {
@@ -122,15 +115,18 @@ fn run_editor(k: usize) -> AnyView {
         }
     });
     let words = &words().recipe;
+    let label = move || if tapping.get() { words.done } else { words.tap_circles };
+    let tap = press("tap-circles", "", toggle)
+        .labelled(Signal::derive(move || label().to_string()))
+        .pressed(tapping.into())
+        .view();
     view! {
         {move || faults()}
         <p class="trouble" role="alert">{move || composing.refusal.get()}</p>
         <p class="note">{(words.run_of)(bout)}</p>
         <ol class="run-circles">{move || chips()}</ol>
         <div class="actions">
-            <button type="button" class:chief=tapping data-test="tap-circles" aria-pressed=move || tapping.get().to_string() on:click=toggle>
-                {move || if tapping.get() { words.done } else { words.tap_circles }}
-            </button>
+            {tap}
             <Select
                 label=words.add_circle_to_run
                 label_hidden=true

@@ -1,7 +1,7 @@
 //! What every measure and every step has while it is open: what is wrong with it, its looseness, its place and its end.
 
 use super::composing::use_composing;
-use crate::controls::{NumberField, When};
+use crate::controls::{NumberField, press};
 use crate::number::Within;
 use crate::results::use_results;
 use crate::store::use_store;
@@ -23,7 +23,7 @@ pub fn place_is(fault: &RecipeError, recipe: &Recipe, part: Part) -> bool {
 #[component]
 pub fn PartTroubles(part: Part) -> impl IntoView {
     let (composing, results) = (use_composing(), use_results());
-    let recipe = use_store().part(|project| project.recipe.clone());
+    let recipe = use_results().recipe;
     let faults = Memo::new(move |_| {
         recipe.with(|recipe| {
             results.faults.with(|faults| {
@@ -47,11 +47,7 @@ pub fn PartTroubles(part: Part) -> impl IntoView {
             let buttons = remedies
                 .into_iter()
                 .map(|(said, size)| {
-                    view! {
-                        <button type="button" data-test="would-do" on:click=move |_| take(&size)>
-                            {(words().recipe.would_do)(&said)}
-                        </button>
-                    }
+                    press("would-do", (words().recipe.would_do)(&said), move || take(&size)).view()
                 })
                 .collect_view();
             view! {
@@ -91,7 +87,7 @@ pub fn Looseness(part: Part) -> impl IntoView {
 #[component]
 pub fn PartFoot(part: Part) -> impl IntoView {
     let composing = use_composing();
-    let recipe = use_store().part(|project| project.recipe.clone());
+    let recipe = use_results().recipe;
     // The body length stays where it is.
     let (k, first) = match part {
         Part::Measure(k) => (k, 1),
@@ -108,28 +104,26 @@ pub fn PartFoot(part: Part) -> impl IntoView {
     let others = move || recipe.with(|recipe| recipe.resting_on(part).len());
     let fixed = part == Part::Measure(0);
     let words = &words().recipe;
-    view! {
-        <div class="actions" class:hidden=fixed>
-            <button type="button" data-test="move-earlier" disabled=k <= first on:click=move |_| composing.move_to(part, k.saturating_sub(1))>
-                {words.earlier}
-            </button>
-            <button type="button" data-test="move-later" disabled=is_last on:click=move |_| composing.move_to(part, k + 1)>
-                {words.later}
-            </button>
-            <button type="button" class="away" data-test="remove-part" on:click=move |_| composing.remove(part)>
-                {words.remove}
-            </button>
-        </div>
-        <When holds=doomed>
+    let earlier = press("move-earlier", words.earlier, move || composing.move_to(part, k.saturating_sub(1)))
+        .disabled(Signal::stored(k <= first));
+    let later = press("move-later", words.later, move || composing.move_to(part, k + 1))
+        .disabled(Signal::derive(is_last));
+    let away = press("remove-part", words.remove, move || composing.remove(part)).class("away");
+    let agreed = move || {
+        let all = press("remove-all", "", move || composing.remove(part))
+            .class("chief")
+            .labelled(Signal::derive(move || (words.remove_all)(others())));
+        let leave = press("leave-it", words.leave, move || composing.doomed.set(None));
+        view! {
             <div class="notice" role="alert" data-test="doomed">
                 <p>{move || what_goes()}</p>
-                <div class="actions">
-                    <button type="button" class="chief" data-test="remove-all" on:click=move |_| composing.remove(part)>
-                        {move || (words.remove_all)(others())}
-                    </button>
-                    <button type="button" data-test="leave-it" on:click=move |_| composing.doomed.set(None)>{words.leave}</button>
-                </div>
+                <div class="actions">{all.view()}{leave.view()}</div>
             </div>
-        </When>
+        }
+        .into_any()
+    };
+    view! {
+        <div class="actions" class:hidden=fixed>{earlier.view()}{later.view()}{away.view()}</div>
+        {move || doomed().then(agreed)}
     }
 }

@@ -1,6 +1,6 @@
 use super::composing::{Picking, use_composing};
 use crate::controls::Select;
-use crate::store::use_store;
+use crate::results::use_results;
 use crate::words::words;
 use leptos::prelude::*;
 use ribline_geometry::recipe::Recipe;
@@ -17,8 +17,7 @@ pub fn Picker(
     #[prop(into)] on_change: Callback<String>,
 ) -> impl IntoView {
     let composing = use_composing();
-    let recipe = use_store().part(|project| project.recipe.clone());
-    let names = Memo::new(move |_| recipe.with(|recipe| names_for(recipe, picking)));
+    let names = use_results().told(move |recipe| names_for(recipe, picking));
     // What is not among them, as a name not chosen yet, stands first.
     let missing = move || chosen.with(|chosen| names.with(|names| !names.contains(chosen)));
     let options = move || {

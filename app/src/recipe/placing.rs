@@ -1,7 +1,7 @@
 use super::composing::{Picking, placing_of, use_composing};
 use super::picker::Picker;
-use crate::controls::Select;
-use crate::store::use_store;
+use crate::controls::{Select, press};
+use crate::results::use_results;
 use crate::words::words;
 use leptos::prelude::*;
 use ribline_geometry::recipe::{Placing, PlacingKind, Slot, TouchFrom, Toward};
@@ -10,8 +10,7 @@ use ribline_geometry::recipe::{Placing, PlacingKind, Slot, TouchFrom, Toward};
 #[component]
 pub fn PlacingFields(k: usize) -> impl IntoView {
     let composing = use_composing();
-    let recipe = use_store().part(|project| project.recipe.clone());
-    let placing = Memo::new(move |_| recipe.with(|recipe| placing_of(recipe, k).cloned()));
+    let placing = use_results().told(move |recipe| placing_of(recipe, k).cloned());
     let kind = Memo::new(move |_| placing.with(|placing| placing.as_ref().map(Placing::kind)));
     let names = || PlacingKind::ALL.map(|kind| (words().recipe.kind)(kind).to_string()).to_vec();
     let place = move || PlacingKind::ALL.iter().position(|one| Some(*one) == kind.get());
@@ -48,19 +47,13 @@ fn slot_field(k: usize, kind: PlacingKind, slot: Slot, placing: Memo<Option<Plac
     let sides = (!slot.takes_a_point()).then(|| {
         let sides = [TouchFrom::Inside, TouchFrom::Outside].map(|side| {
             let key = if side == TouchFrom::Inside { "inside" } else { "outside" };
-            view! {
-                <button
-                    type="button"
-                    class="chip"
-                    data-test=format!("{test}-{key}")
-                    aria-pressed=move || (from.get() == Some(side)).to_string()
-                    on:click=move |_| {
-                        composing.place(k, |recipe, placed| recipe.with_a_side(k, placed.touching(slot, side)));
-                    }
-                >
-                    {(words().recipe.from)(side)}
-                </button>
-            }
+            let choose = move || {
+                composing.place(k, |recipe, placed| recipe.with_a_side(k, placed.touching(slot, side)))
+            };
+            press(format!("{test}-{key}"), (words().recipe.from)(side), choose)
+                .class("chip")
+                .pressed(Signal::derive(move || from.get() == Some(side)))
+                .view()
         });
         view! { <div class="chips">{sides.collect_view()}</div> }
     });
@@ -83,9 +76,7 @@ fn slot_field(k: usize, kind: PlacingKind, slot: Slot, placing: Memo<Option<Plac
 #[component]
 fn WhichCentre(k: usize, placing: Memo<Option<Placing>>) -> impl IntoView {
     let composing = use_composing();
-    let recipe = use_store().part(|project| project.recipe.clone());
-    let both =
-        Memo::new(move |_| recipe.with(|recipe| recipe.centres(k)).map(|both| both.map(|(lies, _)| lies)));
+    let both = use_results().told(move |recipe| recipe.centres(k).map(|both| both.map(|(lies, _)| lies)));
     let now = move || placing.with(|placing| placing.as_ref().and_then(Placing::lies));
     let buttons = move || {
         let both = both.get()?;
@@ -96,17 +87,11 @@ fn WhichCentre(k: usize, placing: Memo<Option<Placing>>) -> impl IntoView {
                 Toward::Out => "out",
                 Toward::In => "in",
             };
-            view! {
-                <button
-                    type="button"
-                    class="chip"
-                    data-test=format!("lies-{key}")
-                    aria-pressed=move || (now() == Some(lies)).to_string()
-                    on:click=move |_| composing.place(k, |_, placed| placed.lying(lies))
-                >
-                    {(words().recipe.toward)(lies)}
-                </button>
-            }
+            let choose = move || composing.place(k, |_, placed| placed.lying(lies));
+            press(format!("lies-{key}"), (words().recipe.toward)(lies), choose)
+                .class("chip")
+                .pressed(Signal::derive(move || now() == Some(lies)))
+                .view()
         });
         Some(
             view! {

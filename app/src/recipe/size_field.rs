@@ -1,9 +1,8 @@
 use super::composing::use_composing;
 use super::typed::{Typed, read_size};
-use crate::controls::{Select, When};
+use crate::controls::{Select, When, press};
 use crate::number::{entered, figure};
 use crate::results::use_results;
-use crate::store::use_store;
 use crate::words::words;
 use leptos::prelude::*;
 use ribline_geometry::ratio::Ratio;
@@ -19,8 +18,8 @@ fn length_of(recipe: &Recipe, name: &str, lengths: &[Option<f64>]) -> Option<f64
 #[component]
 pub fn SizeField(of: SizeOf, label: &'static str) -> impl IntoView {
     let (composing, results) = (use_composing(), use_results());
-    let recipe = use_store().part(|project| project.recipe.clone());
-    let size = Memo::new(move |_| recipe.with(|recipe| of.within(recipe).cloned()));
+    let recipe = use_results().recipe;
+    let size = use_results().told(move |recipe| of.within(recipe).cloned());
     let ratio = Memo::new(move |_| size.with(|size| ratio_of(size.as_ref())));
     // As stepped to, which may be more than lowest terms: from 5/6 the upper number goes to 4/6, not to 2/3.
     let stepped = RwSignal::new((0u16, 0u16));
@@ -140,7 +139,7 @@ pub fn SizeField(of: SizeOf, label: &'static str) -> impl IntoView {
             chosen.set_value(now);
         }
     });
-    let all_offered = Memo::new(move |_| recipe.with(|recipe| offered(recipe, of)));
+    let all_offered = use_results().told(move |recipe| offered(recipe, of));
     let suggested = move || match size.get() {
         Some(Size::Mm(mm)) => near_to(mm, &whole()),
         _ => near.get(),
@@ -154,14 +153,11 @@ pub fn SizeField(of: SizeOf, label: &'static str) -> impl IntoView {
     let stepper = move |what: &'static str, upper: bool| {
         let by = move |by: i32| if upper { step(by, 0) } else { step(0, by) };
         let key = if upper { "over" } else { "under" };
-        view! {
-            <span class="stepper">
-                <button type="button" data-test=format!("{test}-{key}-less") aria-label=(words.less)(what) on:click=move |_| by(-1)>"\u{2212}"</button>
-                <output>{move || terms().map(|(a, b)| if upper { a } else { b })}</output>
-                <button type="button" data-test=format!("{test}-{key}-more") aria-label=(words.more)(what) on:click=move |_| by(1)>"+"</button>
-            </span>
-        }
-        .into_any()
+        let less =
+            press(format!("{test}-{key}-less"), "\u{2212}", move || by(-1)).titled((words.less)(what)).view();
+        let more = press(format!("{test}-{key}-more"), "+", move || by(1)).titled((words.more)(what)).view();
+        let term = move || terms().map(|(a, b)| if upper { a } else { b });
+        view! { <span class="stepper">{less}<output>{term}</output>{more}</span> }.into_any()
     };
     view! {
         <fieldset class="size">
@@ -206,9 +202,8 @@ pub fn SizeField(of: SizeOf, label: &'static str) -> impl IntoView {
 #[component]
 pub fn Offered(of: SizeOf) -> impl IntoView {
     let composing = use_composing();
-    let recipe = use_store().part(|project| project.recipe.clone());
-    let ratio = Memo::new(move |_| recipe.with(|recipe| ratio_of(of.within(recipe))));
-    let all = Memo::new(move |_| recipe.with(|recipe| offered(recipe, of)));
+    let ratio = use_results().told(move |recipe| ratio_of(of.within(recipe)));
+    let all = use_results().told(move |recipe| offered(recipe, of));
     let choose = move |to: Ratio| {
         let size = composing.with_recipe(|recipe| of.within(recipe).cloned());
         if let Some(Size::Ratio { ratio, of: whole }) = size {
@@ -226,19 +221,18 @@ pub fn Offered(of: SizeOf) -> impl IntoView {
 #[component]
 pub fn OfferThis(of: SizeOf) -> impl IntoView {
     let composing = use_composing();
-    let recipe = use_store().part(|project| project.recipe.clone());
-    let ratio = Memo::new(move |_| recipe.with(|recipe| ratio_of(of.within(recipe))));
-    let none = Memo::new(move |_| recipe.with(|recipe| of.part().choices(recipe).is_empty()));
-    let offer = move |_| {
+    let ratio = use_results().told(move |recipe| ratio_of(of.within(recipe)));
+    let none = use_results().told(move |recipe| of.part().choices(recipe).is_empty());
+    let offer = move || {
         let ratios = ratio.get_untracked().filter(|_| none.get_untracked());
         composing.edit(Edit::Offered(of.part(), ratios.into_iter().collect()));
     };
     let label = move || if none.get() { words().recipe.offer_this } else { words().recipe.offer_none };
-    view! {
-        <button type="button" class="slight" class:hidden=move || ratio.get().is_none() data-test="offer-this" on:click=offer>
-            {move || label()}
-        </button>
-    }
+    let button = press("offer-this", "", offer)
+        .class("slight")
+        .labelled(Signal::derive(move || label().to_string()))
+        .disabled(Signal::derive(move || ratio.get().is_none()));
+    button.view()
 }
 
 fn ratio_of(size: Option<&Size>) -> Option<Ratio> {
@@ -269,17 +263,10 @@ fn Chips(
     let ratios = Memo::new(move |_| ratios.get());
     let chips = move || {
         let chips = ratios.get().into_iter().map(|one| {
-            view! {
-                <button
-                    type="button"
-                    class="chip"
-                    data-test="choice"
-                    aria-pressed=move || (now.get() == Some(one)).to_string()
-                    on:click=move |_| on_choose.run(one)
-                >
-                    {one.to_string()}
-                </button>
-            }
+            press("choice", one.to_string(), move || on_choose.run(one))
+                .class("chip")
+                .pressed(Signal::derive(move || now.get() == Some(one)))
+                .view()
         });
         chips.collect_view()
     };

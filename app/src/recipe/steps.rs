@@ -3,10 +3,9 @@ use super::item::{Item, Sentence};
 use super::part::{Looseness, PartFoot, PartTroubles, place_is};
 use super::placing::PlacingFields;
 use super::size_field::{OfferThis, SizeField};
-use crate::controls::{Rows, TextField};
+use crate::controls::{Rows, TextField, press};
 use crate::number::figure;
 use crate::results::use_results;
-use crate::store::use_store;
 use crate::words::words;
 use leptos::prelude::*;
 use ribline_geometry::recipe::{Edit, Part, Size, SizeOf, Step};
@@ -16,7 +15,7 @@ use std::sync::Arc;
 #[component]
 pub fn Steps() -> impl IntoView {
     let (composing, results) = (use_composing(), use_results());
-    let recipe = use_store().part(|project| project.recipe.clone());
+    let recipe = use_results().recipe;
     let sentences = Memo::new(move |_| {
         recipe.with(|recipe| {
             let faulty = results.faults.with(|faults| {
@@ -55,12 +54,8 @@ pub fn Steps() -> impl IntoView {
                 <Rows numbers make />
             </ol>
             <div class="actions">
-                <button type="button" class="slight add" data-test="add-point" on:click=move |_| add(false)>
-                    {words().recipe.add_point}
-                </button>
-                <button type="button" class="slight add" data-test="add-circle" on:click=move |_| add(true)>
-                    {words().recipe.add_circle}
-                </button>
+                {press("add-point", words().recipe.add_point, move || add(false)).view()}
+                {press("add-circle", words().recipe.add_circle, move || add(true)).view()}
             </div>
         </section>
     }
@@ -68,13 +63,13 @@ pub fn Steps() -> impl IntoView {
 
 fn step_editor(k: usize) -> AnyView {
     let composing = use_composing();
-    let recipe = use_store().part(|project| project.recipe.clone());
+    let recipe = use_results().recipe;
     let part = Part::Step(k);
     let of_step = move |what: fn(&Step) -> String| {
         recipe.with(|recipe| recipe.steps.get(k).map(what).unwrap_or_default())
     };
     // A step stays a point or a circle as long as it is open; another can come into its place by undoing.
-    let is_circle = Memo::new(move |_| recipe.with(|recipe| placing_of(recipe, k).is_some()));
+    let is_circle = use_results().told(move |recipe| placing_of(recipe, k).is_some());
     let sizes = move || {
         if is_circle.get() {
             view! {
@@ -110,12 +105,8 @@ fn step_editor(k: usize) -> AnyView {
         <PartFoot part />
         <div class="actions">
             <span class="lead-in">{words.insert_after}</span>
-            <button type="button" class="slight" data-test="insert-point" on:click=move |_| composing.add_step(k + 1, false)>
-                {words.add_point}
-            </button>
-            <button type="button" class="slight" data-test="insert-circle" on:click=move |_| composing.add_step(k + 1, true)>
-                {words.add_circle}
-            </button>
+            {press("insert-point", words.add_point, move || composing.add_step(k + 1, false)).view()}
+            {press("insert-circle", words.add_circle, move || composing.add_step(k + 1, true)).view()}
         </div>
     }
     .into_any()

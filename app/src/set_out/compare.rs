@@ -1,8 +1,8 @@
 use crate::controls::{Column, FigureTable, Row, Select, When};
 use crate::number::{difference, figure};
 use crate::recipe::use_composing;
+use crate::results::use_results;
 use crate::storage::shelf::Kept;
-use crate::store::use_store;
 use crate::words::words;
 use leptos::prelude::*;
 use ribline_geometry::recipe::built_in::built_in;
@@ -12,7 +12,7 @@ use ribline_geometry::recipe::{Beside, Comparison, Recipe, Size, compare};
 #[component]
 pub fn Compare(kept: Memo<Vec<Kept>>) -> impl IntoView {
     let composing = use_composing();
-    let now = use_store().part(|project| project.recipe.clone());
+    let now = use_results().recipe;
     let others = Memo::new(move |_| {
         let on_shelf = kept.get().into_iter().filter_map(|kept| kept.recipe.ok());
         on_shelf.chain(built_in()).collect::<Vec<Recipe>>()

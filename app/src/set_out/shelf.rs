@@ -1,6 +1,7 @@
 use super::compare::Compare;
-use crate::controls::{Rows, TextField, When};
+use crate::controls::{Rows, TextField, When, press};
 use crate::recipe::use_composing;
+use crate::results::use_results;
 use crate::storage::files::{OpenFile, file_name, save};
 use crate::storage::shelf::{self, Kept, NoRoom};
 use crate::store::{Change, Store, use_store};
@@ -20,7 +21,7 @@ pub fn Shelf() -> impl IntoView {
     // What was just done, as a sentence.
     let told = RwSignal::new(None::<String>);
     let make = Arc::new(move |number: usize| view! { <OnShelf number kept told /> }.into_any());
-    let keep = move |_| {
+    let keep = move || {
         let recipe = present(store);
         let title = recipe.title.clone();
         told.set(Some(match shelf::keep(&recipe) {
@@ -28,13 +29,13 @@ pub fn Shelf() -> impl IntoView {
             Err(NoRoom) => words().shelf.not_kept.to_string(),
         }));
     };
-    let begin_copy = move |_| {
+    let begin_copy = move || {
         let recipe = present(store);
         let others = shelf_titles(kept);
         let title = recipe.title_besides(others.iter().map(String::as_str).chain([recipe.title.as_str()]));
         begin(store, Recipe { title, ..recipe });
     };
-    let begin_bare = move |_| {
+    let begin_bare = move || {
         let words = &words().recipe;
         let bare = present(store).bare(BareWords {
             title: words.bare_title,
@@ -48,15 +49,20 @@ pub fn Shelf() -> impl IntoView {
         begin(store, Recipe { title, ..bare });
     };
     let removed = Memo::new(|_| shelf::removed());
+    let put_back = move || {
+        if shelf::put_back().is_err() {
+            told.set(Some(crate::words::words().shelf.not_kept.to_string()));
+        }
+    };
     let words = &words().shelf;
     view! {
         <section class="shelf" data-test="shelf">
             <h2>{words.shelf}</h2>
             <div class="actions">
-                <button type="button" data-test="shelf-keep" on:click=keep>{words.keep}</button>
-                <button type="button" data-test="begin-copy" on:click=begin_copy>{words.copy}</button>
-                <button type="button" data-test="begin-bare" on:click=begin_bare>{words.bare}</button>
-                <button type="button" data-test="save-recipe" on:click=move |_| save_recipe(&present(store))>{words.save_file}</button>
+                {press("shelf-keep", words.keep, keep).view()}
+                {press("begin-copy", words.copy, begin_copy).view()}
+                {press("begin-bare", words.bare, begin_bare).view()}
+                {press("save-recipe", words.save_file, move || save_recipe(&present(store))).view()}
                 <OpenFile label=words.open_file />
             </div>
             <p class="note" role="status" data-test="shelf-told">{move || told.get()}</p>
@@ -67,18 +73,7 @@ pub fn Shelf() -> impl IntoView {
             <When holds=move || removed.with(Option::is_some)>
                 <div class="actions" data-test="shelf-removed">
                     <span class="note">{move || removed.get().map(|title| (words.removed)(&title))}</span>
-                    <button
-                        type="button"
-                        class="slight"
-                        data-test="put-back"
-                        on:click=move |_| {
-                            if shelf::put_back().is_err() {
-                                told.set(Some(words.not_kept.to_string()));
-                            }
-                        }
-                    >
-                        {words.put_back}
-                    </button>
+                    {press("put-back", words.put_back, put_back).view()}
                 </div>
             </When>
             <Compare kept />
@@ -116,7 +111,7 @@ fn save_recipe(recipe: &Recipe) {
 #[component]
 fn OnShelf(number: usize, kept: Memo<Vec<Kept>>, told: RwSignal<Option<String>>) -> impl IntoView {
     let store = use_store();
-    let now = store.part(|project| project.recipe.clone());
+    let now = use_results().recipe;
     let one = move || kept.with(|all| all.iter().find(|kept| kept.number as usize == number).cloned());
     let recipe = move || one().and_then(|kept| kept.recipe.ok());
     let title = move || recipe().map(|recipe| recipe.title).unwrap_or_default();
@@ -131,7 +126,7 @@ fn OnShelf(number: usize, kept: Memo<Vec<Kept>>, told: RwSignal<Option<String>>)
     };
     let good = Memo::new(move |_| recipe().is_some());
     let composing = use_composing();
-    let take = move |_| {
+    let take = move || {
         if let Some(recipe) = untrack(recipe) {
             composing.show(None);
             begin(store, recipe);
@@ -146,7 +141,7 @@ fn OnShelf(number: usize, kept: Memo<Vec<Kept>>, told: RwSignal<Option<String>>)
             told.set(Some(words().shelf.not_kept.to_string()));
         }
     };
-    let duplicate = move |_| {
+    let duplicate = move || {
         let there = shelf_titles(kept);
         if let Some(recipe) = untrack(recipe) {
             let title = recipe.title_besides(there.iter().map(String::as_str));
@@ -155,7 +150,7 @@ fn OnShelf(number: usize, kept: Memo<Vec<Kept>>, told: RwSignal<Option<String>>)
             }
         }
     };
-    let save_it = move |_| match untrack(one) {
+    let save_it = move || match untrack(one) {
         Some(Kept { recipe: Ok(recipe), .. }) => save_recipe(&recipe),
         Some(Kept { text, .. }) => save("ribline-set-aside.json", "application/json", &text),
         None => {}
@@ -169,13 +164,11 @@ fn OnShelf(number: usize, kept: Memo<Vec<Kept>>, told: RwSignal<Option<String>>)
             <p class="note">{move || about()}</p>
             <div class="actions">
                 <When holds=good>
-                    <button type="button" data-test="take-recipe" on:click=take>{words.take}</button>
-                    <button type="button" class="slight" data-test="duplicate-recipe" on:click=duplicate>{words.duplicate}</button>
+                    {press("take-recipe", words.take, take).view()}
+                    {press("duplicate-recipe", words.duplicate, duplicate).view()}
                 </When>
-                <button type="button" class="slight" on:click=save_it>{words.save}</button>
-                <button type="button" class="slight" data-test="remove-recipe" on:click=move |_| shelf::remove(number)>
-                    {words.remove}
-                </button>
+                {press("save-kept", words.save, save_it).view()}
+                {press("remove-recipe", words.remove, move || shelf::remove(number)).view()}
             </div>
         </li>
     }
