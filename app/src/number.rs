@@ -1,6 +1,7 @@
 //! Numbers as makers type and read them: decimal point or comma, as the language has it.
 
 use crate::words::words;
+use ribline_geometry::decimal;
 
 /// What a field accepts, in the field's own unit.
 #[derive(Debug, Clone, Copy, PartialEq)]
@@ -30,9 +31,7 @@ pub fn read_number(text: &str, within: Within) -> Result<f64, NumberError> {
     }
     let plain = bare.replace(',', ".").replace('\u{2212}', "-");
     let written = |c: char| c.is_ascii_digit() || matches!(c, '.' | '-' | '+');
-    let number = plain
-        .parse::<f64>()
-        .ok()
+    let number = decimal::read(&plain)
         .filter(|n| n.is_finite() && plain.chars().all(written))
         .ok_or(NumberError::NotANumber)?;
     if (within.least..=within.most).contains(&number) {

@@ -9,9 +9,11 @@ pub use kurbo;
 
 pub mod arc;
 pub mod bench;
+pub mod decimal;
 pub mod edge;
 pub mod json;
 pub mod mould;
+pub mod order;
 pub mod outline;
 pub mod project;
 pub mod ratio;

@@ -1,6 +1,7 @@
 //! The outline of a plate: six runs between the two ends of the centreline and the four corners.
 
 use crate::arc::{Arc, Chain};
+use crate::order::ascending;
 use kurbo::{BezPath, Point, Vec2};
 use std::fmt;
 use std::str::FromStr;
@@ -91,7 +92,7 @@ pub struct UnknownRun(pub String);
 impl FromStr for Run {
     type Err = UnknownRun;
     fn from_str(text: &str) -> Result<Self, UnknownRun> {
-        let wanted = text.trim().to_lowercase().replace(['_', ' '], "-");
+        let wanted = text.trim().to_ascii_lowercase().replace(['_', ' '], "-");
         Run::ALL
             .into_iter()
             .find(|run| run.to_string() == wanted)
@@ -317,12 +318,11 @@ pub(crate) fn first_crossing(points: &[Point]) -> Option<Point> {
         return None;
     }
     let edge = |i: usize| (points[i], points[(i + 1) % n]);
-    let mut order: Vec<usize> = (0..n).collect();
     let low = |i: usize| {
         let (a, b) = edge(i);
         a.x.min(b.x)
     };
-    order.sort_by(|&i, &j| low(i).total_cmp(&low(j)));
+    let order = ascending(&(0..n).map(low).collect::<Vec<_>>());
     let mut open: Vec<usize> = Vec::new();
     for &i in &order {
         let (a, b) = edge(i);

@@ -84,9 +84,7 @@ impl Ratio {
                 }
                 let pair = [Ratio { over: other, under: top }, Ratio { over: top, under: other }];
                 let distinct = if top == other { &pair[..1] } else { &pair[..] };
-                let start = found.len();
                 found.extend(distinct.iter().filter(|r| (low..=high).contains(&r.value())));
-                found[start..].sort_by(|a: &Ratio, b: &Ratio| a.value().total_cmp(&b.value()));
             }
         }
         found

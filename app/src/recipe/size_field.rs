@@ -5,6 +5,7 @@ use crate::number::{entered, figure};
 use crate::results::use_results;
 use crate::words::words;
 use leptos::prelude::*;
+use ribline_geometry::order::sort_by_value;
 use ribline_geometry::ratio::Ratio;
 use ribline_geometry::recipe::{Edit, Recipe, Size, SizeOf};
 
@@ -249,7 +250,7 @@ fn offered(recipe: &Recipe, of: SizeOf) -> Vec<Ratio> {
         return Vec::new();
     }
     all.extend(ratio_of(of.within(recipe)).filter(|ratio| !all.contains(ratio)));
-    all.sort_unstable_by(|a, b| a.value().total_cmp(&b.value()));
+    sort_by_value(&mut all, |ratio| ratio.value());
     all
 }
 

@@ -123,7 +123,7 @@ fn Sizes() -> impl IntoView {
     });
     view! {
         <div class="sizes">
-            <span class="note" id="sizes-label">{words().family.sizes}" "{move || words().family.names[recipe.with(kin)].to_lowercase()}</span>
+            <span class="note" id="sizes-label">{words().family.sizes}" "{move || words().family.names[recipe.with(kin)].to_ascii_lowercase()}</span>
             <ul aria-labelledby="sizes-label">
                 <Rows numbers make />
             </ul>

@@ -8,6 +8,7 @@ use crate::words::words;
 use leptos::prelude::*;
 use ribline_geometry::bench::mould::mould_svg;
 use ribline_geometry::mould::{Mould, MouldSetting, MouldWay};
+use ribline_geometry::order::sort_by_value;
 use ribline_geometry::outline::Run;
 use ribline_geometry::recipe::Purpose;
 
@@ -170,7 +171,7 @@ fn rows(mould: &Mould) -> Vec<Row> {
     };
     // Up the left, then up the right, as the ribs are laid out in pairs: the bottom first.
     let mut ribs: Vec<_> = mould.ribs.iter().collect();
-    ribs.sort_by_key(|rib| (rib.run.bout as usize, rib.run.side));
+    sort_by_value(&mut ribs, |rib| f64::from(2 * rib.run.bout as u8 + rib.run.side as u8));
     let named = |run: Run| (words().mould.rib_name)(run);
     let in_place: f64 = mould.ribs.iter().map(|rib| rib.in_place).sum();
     ribs.into_iter()

@@ -2,6 +2,7 @@
 //! cannot be read stays where it is until its owner removes it.
 
 use leptos::prelude::*;
+use ribline_geometry::order::sort_by_value;
 use ribline_geometry::recipe::Recipe;
 use std::sync::LazyLock;
 
@@ -40,7 +41,7 @@ pub fn all() -> Vec<Kept> {
             Some(Kept { number, text, recipe })
         })
         .collect();
-    found.sort_by_key(|kept| kept.number);
+    sort_by_value(&mut found, |kept| f64::from(kept.number));
     found
 }
 

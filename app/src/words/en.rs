@@ -367,8 +367,11 @@ fn end(corner: Corner) -> &'static str {
 }
 
 fn capital(text: &str) -> String {
-    let mut letters = text.chars();
-    letters.next().map(|first| first.to_uppercase().chain(letters).collect()).unwrap_or_default()
+    let mut capital = text.to_owned();
+    if let Some(first) = capital.get_mut(..1) {
+        first.make_ascii_uppercase();
+    }
+    capital
 }
 
 fn run_name(run: Run) -> &'static str {

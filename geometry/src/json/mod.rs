@@ -10,6 +10,7 @@ mod form;
 mod read;
 mod write;
 
+use crate::decimal;
 pub use form::{Fault, Fields, Form, Name, Named, Turn, one_entry, single};
 pub use read::{LARGEST_DEPTH, SyntaxError, parse, place};
 pub use write::Layout;
@@ -67,7 +68,7 @@ impl Number {
 
     /// `None` where it is larger than any number that is reckoned with.
     pub fn as_f64(&self) -> Option<f64> {
-        self.0.parse().ok().filter(|number: &f64| number.is_finite())
+        decimal::read(&self.0).filter(|number| number.is_finite())
     }
 
     /// `None` where it has a fraction or an exponent, or is too large.

@@ -6,6 +6,7 @@ use super::{Finish, ReconcileError, Wish};
 use crate::arc::{Arc, Chain, left_of};
 use crate::edge::corner::{Shortfall, cut_corner, rib_corner, trimmed};
 use crate::edge::{CornerEnd, Edge};
+use crate::order::sort_by_value;
 use crate::outline::{Bout, Corner, Outline, Run, Side};
 use crate::recipe::Recipe;
 use crate::trace::{AsideReason, Frame, Pins, PreparedTrace, Trace};
@@ -278,7 +279,7 @@ fn point_reports(
             overhang: nearest.offset,
         });
     }
-    reports.sort_by_key(|r| r.index);
+    sort_by_value(&mut reports, |report| report.index as f64);
     reports
 }
 
@@ -313,7 +314,7 @@ fn overhang_report(
             .filter(|p| p.run == Some(run))
             .filter_map(|p| along(chain, p.at).map(|s| (s, p.overhang)))
             .collect();
-        along_run.sort_by(|a, b| a.0.total_cmp(&b.0));
+        sort_by_value(&mut along_run, |(along, _)| *along);
         let evened = evened_out(&along_run);
         let of_run: Vec<OverhangSample> = evened
             .iter()
@@ -331,7 +332,7 @@ fn overhang_report(
         stretches.extend(stretches_of(run, &of_run, edge, traced_corners, wish.tolerance));
         samples.extend(of_run);
     }
-    stretches.sort_by(|a, b| b.worst_by.abs().total_cmp(&a.worst_by.abs()));
+    sort_by_value(&mut stretches, |stretch| -stretch.worst_by.abs());
     OverhangReport {
         wanted: wanted(wish),
         tolerance: wish.tolerance,

@@ -5,6 +5,7 @@ use super::model::{ArcSlot, Slot};
 use super::report::ExtraArc;
 use super::solve::Prior;
 use super::{Finish, Wish};
+use crate::order::sort_by_value;
 use crate::outline::{Bout, Run};
 use crate::recipe::Recipe;
 use nalgebra::DMatrix;
@@ -30,7 +31,7 @@ pub(super) fn extra_arcs(recipe: &Recipe, fit: &mut Fit, wish: &Wish) -> Vec<Ext
         .map(|run| (run, departure(fit, run)))
         .filter(|(_, by)| *by > wish.tolerance)
         .collect();
-    beyond.sort_by(|a, b| b.1.total_cmp(&a.1));
+    sort_by_value(&mut beyond, |(_, by)| -by);
     let mut arcs = Vec::new();
     for (run, _) in beyond {
         for _ in 0..MOST_IN_A_RUN {

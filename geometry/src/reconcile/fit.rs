@@ -4,6 +4,7 @@ use super::Wish;
 use super::model::Model;
 use super::prior::Expectation;
 use super::solve::{Condition, Loss, MOST_STEPS, Observation, Prior, Problem, Solved};
+use crate::order::{median, sort_by_value};
 use crate::outline::{Bout, Run};
 use crate::trace::PreparedTrace;
 use nalgebra::DMatrix;
@@ -167,13 +168,8 @@ fn huber(sd: f64) -> Loss {
 /// The standard deviation of which these would be the residuals if most of them are sound: 1.4826 times
 /// the median of their sizes.
 fn median_sd(residuals: &[f64]) -> f64 {
-    let mut sizes: Vec<f64> = residuals.iter().map(|r| r.abs()).collect();
-    if sizes.is_empty() {
-        return 0.0;
-    }
-    let middle = sizes.len() / 2;
-    let (_, median, _) = sizes.select_nth_unstable_by(middle, f64::total_cmp);
-    1.4826 * *median
+    let sizes: Vec<f64> = residuals.iter().map(|r| r.abs()).collect();
+    1.4826 * median(&sizes).unwrap_or_default()
 }
 
 /// Gives unnamed points near a corner to the run they fit better. Returns whether any changed hands.
@@ -219,11 +215,11 @@ pub(super) fn along_run(model: &Model, observations: &[Observation], solved: &So
         .zip(&solved.inside)
         .map(|(o, inside)| (o.run.index(), inside.arc, placed[o.run.index()].turned(inside)))
         .collect();
+    // Each later order keeps the earlier one of what is equal.
     let mut order: Vec<usize> = (0..observations.len()).collect();
-    order.sort_by(|&i, &j| {
-        let (a, b) = (place[i], place[j]);
-        a.0.cmp(&b.0).then(a.1.cmp(&b.1)).then(a.2.total_cmp(&b.2))
-    });
+    sort_by_value(&mut order, |i| place[*i].2);
+    sort_by_value(&mut order, |i| place[*i].1 as f64);
+    sort_by_value(&mut order, |i| place[*i].0 as f64);
     order
 }
 

@@ -13,6 +13,7 @@ mod solve;
 
 use crate::edge::CornerWish;
 use crate::edge::corner::rib_corner;
+use crate::order::sort_by_value;
 use crate::outline::{Bout, Corner, Side};
 use crate::recipe::{Dimension, Ease, Plan, Recipe, RecipeError, Size};
 use crate::trace::{PreparedTrace, Trace, TraceError, prepare};
@@ -255,7 +256,7 @@ pub fn suiting(trace: &Trace, recipes: &[Recipe], wish: &Wish) -> Vec<Suits> {
         })
         .filter(|s| s.behind.is_finite())
         .collect();
-    suits.sort_by(|a, b| a.behind.total_cmp(&b.behind));
+    sort_by_value(&mut suits, |suit| suit.behind);
     let best = suits.first().map_or(0.0, |s| s.behind);
     for s in &mut suits {
         s.behind -= best;

@@ -9,6 +9,7 @@
 use super::model::{Anchor, ArcSlot, FrameSlots, Model, RunModel, Slot};
 use super::solve::Prior;
 use super::{Radii, ReconcileError};
+use crate::order::sort_by_value;
 use crate::outline::{Bout, Outline, Run, Side};
 use crate::recipe::{Action, Ease, Plan, Recipe};
 use nalgebra::{DMatrix, DVector};
@@ -198,7 +199,7 @@ fn lay_out(
         }
     }
     let frame = free_centreline.then(|| FrameSlots { tilt: next(), shift: next() });
-    runs.sort_by_key(|r| r.run.index());
+    sort_by_value(&mut runs, |run| run.run.index() as f64);
     let runs = runs.try_into().unwrap_or_else(|_| unreachable!("two sides of three bouts are six runs"));
     (Model { size, bottom, top, frame, runs }, slots_of)
 }

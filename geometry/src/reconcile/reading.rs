@@ -1,6 +1,7 @@
 //! Reading a length as a simple ratio, and how little that may mean.
 
 use super::report::Standing;
+use crate::order::sort_values;
 use crate::ratio::Ratio;
 
 /// Half of the 95 % interval of a normal distribution, in standard deviations: what a length may be read as.
@@ -80,7 +81,7 @@ pub(super) fn chance_of_match(quotient: Quotient, ratio: Ratio) -> f64 {
             .into_iter()
             .map(|r| r.value().ln())
             .collect();
-    values.sort_by(f64::total_cmp);
+    sort_values(&mut values);
     let mut covered = 0.0;
     let mut upto = low;
     for value in values {

@@ -5,6 +5,7 @@
 
 use super::give::Followed;
 use super::strips::Half;
+use crate::order::sort_by_value;
 use kurbo::{Point, Vec2};
 
 /// Points and samples within this of the recipe's corner take part, mm at a violin's size.
@@ -44,7 +45,7 @@ impl Half {
         }
         if near.len() > ENOUGH {
             // The same ones in whatever order they were taken.
-            near.sort_by(|a, b| a.at.distance_squared(at).total_cmp(&b.at.distance_squared(at)));
+            sort_by_value(&mut near, |point| point.at.distance_squared(at));
             near = (0..ENOUGH).map(|k| near[k * near.len() / ENOUGH]).collect();
         }
         let share = |p: Point| (-p.distance_squared(at) / (LETTING_UP * unit).powi(2)).exp();

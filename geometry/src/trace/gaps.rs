@@ -1,17 +1,16 @@
 //! Stretches of a run without points.
 
+use crate::order::{median, sort_values};
+
 /// The stretches of a run of this length with no point on them, each as its start and its end along the run, that are longer
 /// than `long` and more than 2.5 times what is usual between the run's points.
 pub(super) fn gaps(mut along: Vec<f64>, length: f64, long: f64) -> Vec<(f64, f64)> {
     if along.is_empty() {
         return Vec::new();
     }
-    along.sort_by(f64::total_cmp);
-    let mut usual: Vec<f64> = along.windows(2).map(|pair| pair[1] - pair[0]).collect();
-    let usual = match usual.len() {
-        0 => length,
-        n => *usual.select_nth_unstable_by(n / 2, f64::total_cmp).1,
-    };
+    sort_values(&mut along);
+    let usual: Vec<f64> = along.windows(2).map(|pair| pair[1] - pair[0]).collect();
+    let usual = median(&usual).unwrap_or(length);
     let ends = std::iter::once(0.0).chain(along.iter().copied());
     let starts = along.iter().copied().chain(std::iter::once(length));
     ends.zip(starts).filter(|(from, to)| to - from > long && to - from > 2.5 * usual).collect()

@@ -1,6 +1,7 @@
 //! Where the traced runs meet.
 
 use super::laid::Laid;
+use crate::order::sort_by_value;
 use crate::outline::{Bout, Corner};
 use kurbo::Point;
 
@@ -26,7 +27,7 @@ impl Laid {
                 .on_strip(half, strip)
                 .map(|(point, place)| (from_end(place.along(&lengths)), point.at))
                 .collect();
-            near.sort_by(|a, b| a.0.total_cmp(&b.0));
+            sort_by_value(&mut near, |(from_end, _)| *from_end);
             let (first, fourth) = (near.first()?, near.get(3).or(near.last())?);
             Some((first.1, (fourth.0 - first.0) / 3.0))
         };

@@ -1,5 +1,7 @@
 //! Points that a slip of the pen or of the pencil has put off the line.
 
+use crate::order::{median, sort_by_value};
+
 /// A point on a line: how far along it, and how far off it, mm.
 #[derive(Debug, Clone, Copy)]
 pub(super) struct OnLine {
@@ -31,7 +33,7 @@ const LEAST_SCATTER: f64 = 0.25;
 /// together say where the point should be; the median of what they say is believed, so that two
 /// mis-taken points side by side do not vouch for each other. `unit` is the body's size in violins.
 pub(super) fn off_the_line(mut points: Vec<OnLine>, unit: f64) -> Vec<usize> {
-    points.sort_by(|a, b| a.along.total_cmp(&b.along));
+    sort_by_value(&mut points, |point| point.along);
     let mut off = Vec::new();
     let mut expected = Vec::new();
     for (k, point) in points.iter().enumerate() {
@@ -51,10 +53,10 @@ pub(super) fn off_the_line(mut points: Vec<OnLine>, unit: f64) -> Vec<usize> {
         if expected.len() < 3 {
             continue;
         }
-        let middle = median(&mut expected);
-        let mut scatter: Vec<f64> = expected.iter().map(|e| (e - middle).abs()).collect();
+        let middle = median(&expected).unwrap_or_default();
+        let scatter: Vec<f64> = expected.iter().map(|e| (e - middle).abs()).collect();
         // 1.4826 makes the median of absolute deviations a standard deviation where errors are normal.
-        let scatter = (1.4826 * median(&mut scatter)).max(LEAST_SCATTER);
+        let scatter = (1.4826 * median(&scatter).unwrap_or_default()).max(LEAST_SCATTER);
         if (point.off - middle).abs() > GROSS.max(TIMES * scatter) {
             off.push(point.point);
         }
@@ -68,12 +70,6 @@ fn between(a: &OnLine, b: &OnLine, along: f64) -> f64 {
         return 0.5 * (a.off + b.off);
     }
     a.off + (b.off - a.off) * (along - a.along) / way
-}
-
-fn median(values: &mut [f64]) -> f64 {
-    let middle = values.len() / 2;
-    let (_, value, _) = values.select_nth_unstable_by(middle, f64::total_cmp);
-    *value
 }
 
 #[cfg(test)]

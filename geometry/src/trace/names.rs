@@ -3,6 +3,7 @@
 use super::pose::Pose;
 use super::strips::Half;
 use super::{TraceError, TracedPoint};
+use crate::order::median;
 use crate::outline::{Bout, Run, Side};
 use kurbo::Point;
 
@@ -25,13 +26,12 @@ pub(super) fn agreement(
     margin: f64,
 ) -> Agreement {
     let height = |bout: Bout| {
-        let mut all: Vec<f64> = points
+        let all: Vec<f64> = points
             .clone()
             .filter(|(_, run, _)| run.is_some_and(|r| r.bout == bout))
             .map(|(p, ..)| p.y)
             .collect();
-        let middle = all.len() / 2;
-        (!all.is_empty()).then(|| *all.select_nth_unstable_by(middle, f64::total_cmp).1)
+        median(&all)
     };
     let heights: Vec<f64> = Bout::ALL.into_iter().filter_map(height).collect();
     let neck_up =

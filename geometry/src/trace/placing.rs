@@ -2,6 +2,7 @@
 
 use super::Frame;
 use super::pose::{Open, Pose, Posing};
+use crate::order::median;
 use kurbo::{Point, Vec2};
 use std::f64::consts::FRAC_PI_2;
 
@@ -71,14 +72,10 @@ fn clearly_better(first: (Pose, f64), other: (Pose, f64)) -> (Pose, f64) {
 /// The points without any that a slip of the pen has put far away.
 pub(super) fn within_reach(points: &[Point]) -> Vec<Point> {
     let centre = mean(points);
-    let mut distances: Vec<f64> = points.iter().map(|p| p.distance(centre)).collect();
-    let middle = distances.len() / 2;
-    if distances.is_empty() {
-        return Vec::new();
-    }
-    let (_, median, _) = distances.select_nth_unstable_by(middle, f64::total_cmp);
+    let distances: Vec<f64> = points.iter().map(|p| p.distance(centre)).collect();
+    let Some(median) = median(&distances) else { return Vec::new() };
     // On a body the furthest point is less than twice as far from the middle as half the others are.
-    let reach = 3.0 * *median;
+    let reach = 3.0 * median;
     points.iter().filter(|p| p.distance(centre) <= reach).copied().collect()
 }
 

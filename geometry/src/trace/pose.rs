@@ -2,6 +2,7 @@
 
 use super::Frame;
 use super::strips::Half;
+use crate::order::sort_by_value;
 use crate::outline::Side;
 use kurbo::{Affine, Point, Vec2};
 use nalgebra::{Matrix5, Vector5};
@@ -165,7 +166,7 @@ fn thinned(points: &[Point], enough: usize) -> Vec<Point> {
     let sum = points.iter().fold(Vec2::ZERO, |sum, p| sum + p.to_vec2());
     let middle = (sum / points.len() as f64).to_point();
     let mut points = points.to_vec();
-    points.sort_by(|a, b| a.distance_squared(middle).total_cmp(&b.distance_squared(middle)));
+    sort_by_value(&mut points, |p| p.distance_squared(middle));
     (0..enough).map(|k| points[k * points.len() / enough]).collect()
 }
 

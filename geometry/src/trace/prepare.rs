@@ -9,6 +9,7 @@ use super::repeats::repeated;
 use super::span::check_span;
 use super::strips::Half;
 use super::{AsideReason, Pins, PlacedPoint, PreparedTrace, SetAside, Trace, TraceError, TracedPoint};
+use crate::order::sort_by_value;
 use crate::outline::{Corner, Outline, Run, Side};
 use kurbo::Point;
 
@@ -54,7 +55,7 @@ pub fn prepare(trace: &Trace, template: &Outline) -> Result<PreparedTrace, Trace
     for k in (0..points.len()).filter(|k| off[*k]) {
         set_aside.push(SetAside { index: kept[k], line: points[k].line, why: AsideReason::OffTheLine });
     }
-    set_aside.sort_by_key(|aside| aside.index);
+    sort_by_value(&mut set_aside, |aside| aside.index as f64);
 
     let mut notices = framed.pins_beside_centreline(&laid);
     notices.splice(0..0, framed.notices);

@@ -3,6 +3,7 @@
 use super::error::FieldsRemedy;
 use super::span::check_span;
 use super::{Pin, Trace, TraceError, TracedPoint};
+use crate::decimal;
 use crate::outline::{Run, Side};
 use kurbo::Point;
 
@@ -235,8 +236,11 @@ fn header(row: &Row<'_>) -> Result<Option<Vec<Column>>, TraceError> {
 }
 
 fn column_named(name: &str, line: usize) -> Result<Column, TraceError> {
-    let plain: String =
-        name.to_lowercase().chars().map(|c| if c.is_alphanumeric() { c } else { ' ' }).collect::<String>();
+    let plain: String = name
+        .to_ascii_lowercase()
+        .chars()
+        .map(|c| if c.is_ascii_alphanumeric() || !c.is_ascii() { c } else { ' ' })
+        .collect::<String>();
     let mut words: Vec<&str> = plain.split_whitespace().collect();
     if words.len() > 1 {
         let unit = match words.last() {
@@ -287,7 +291,7 @@ enum Name {
 
 impl Name {
     fn of(text: &str) -> Result<Option<Name>, crate::outline::UnknownRun> {
-        let plain = as_minus(text).trim().to_lowercase().replace(['_', ' '], "-");
+        let plain = as_minus(text).trim().to_ascii_lowercase().replace(['_', ' '], "-");
         Ok(Some(match plain.as_str() {
             "" => return Ok(None),
             "pin-lower" | "lower-pin" => Name::Pin(Pin::Lower),
@@ -409,7 +413,7 @@ fn number(text: Option<&str>, line: usize, column: &'static str) -> Result<f64, 
 
 /// A number as makers and spreadsheets write it: either decimal mark, any kind of minus sign, "mm" after it or not.
 fn plain_number(text: &str) -> Option<f64> {
-    let mut text = as_minus(text).trim().to_lowercase();
+    let mut text = as_minus(text).trim().to_ascii_lowercase();
     if let Some(bare) = text.strip_suffix("mm") {
         text.truncate(bare.trim_end().len());
     }
@@ -417,7 +421,7 @@ fn plain_number(text: &str) -> Option<f64> {
     if !text.chars().all(|c| c.is_ascii_digit() || matches!(c, '+' | '-' | '.' | ',' | 'e')) {
         return None;
     }
-    text.replacen(',', ".", 1).parse().ok()
+    decimal::read(&text.replacen(',', ".", 1))
 }
 
 /// Dashes that stand for a minus sign or hyphen made one: U+2212 is the minus sign proper, the others come from

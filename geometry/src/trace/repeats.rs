@@ -2,6 +2,7 @@
 
 use super::TracedPoint;
 use crate::arc::direction;
+use crate::order::sort_by_value;
 
 /// Two points nearer than this, in mm, are one point written twice: rounding of what was written, never of what was measured.
 const SAME_PLACE: f64 = 1e-6;
@@ -13,7 +14,7 @@ pub(super) fn repeated(points: &[TracedPoint]) -> Vec<bool> {
     let along = direction(0.7312);
     let mut order: Vec<(f64, usize)> =
         points.iter().enumerate().map(|(i, p)| (p.at.to_vec2().dot(along), i)).collect();
-    order.sort_by(|a, b| a.0.total_cmp(&b.0));
+    sort_by_value(&mut order, |(key, _)| *key);
     let mut again = vec![false; points.len()];
     for (k, &(key, i)) in order.iter().enumerate() {
         for &(other, j) in order[k + 1..].iter().take_while(|(other, _)| other - key <= SAME_PLACE) {

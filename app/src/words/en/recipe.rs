@@ -251,7 +251,7 @@ fn part(recipe: &Recipe, size: &Size) -> String {
 /// A step's name within a sentence: words that describe take an article, a letter or a number of the trade does not.
 fn the(name: &str) -> String {
     let described = name.chars().count() > 2
-        && name.chars().next().is_some_and(char::is_lowercase)
+        && name.chars().next().is_some_and(|c| c.is_ascii_lowercase())
         && !name.chars().any(|c| c.is_ascii_digit());
     match name {
         "" => "\u{2026}".to_string(),

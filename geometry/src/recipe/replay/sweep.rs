@@ -1,6 +1,7 @@
 //! How much of a circle is swept: what becomes outline, what other circles touch, and a little over.
 
 use crate::arc::{Arc, wrap_angle};
+use crate::order::sort_values;
 use crate::recipe::PlacedCircle;
 use kurbo::Point;
 use std::f64::consts::TAU;
@@ -40,7 +41,7 @@ pub(super) fn swept(
     }
     let mut angles: Vec<f64> =
         angles.into_iter().map(|a| a.rem_euclid(TAU)).filter(|a| a.is_finite()).collect();
-    angles.sort_by(f64::total_cmp);
+    sort_values(&mut angles);
     let first = first.map(|at| angle(circle, at));
     let whole =
         Arc { centre: circle.centre, radius: circle.radius, start: first.unwrap_or(-TAU / 4.0), sweep: TAU };
