@@ -35,6 +35,7 @@ pub mod storage;
 pub mod store;
 mod strip;
 pub mod words;
+pub mod worker;
 
 use leptos::prelude::*;
 use page::Page;

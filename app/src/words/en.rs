@@ -5,7 +5,7 @@ mod recipe;
 
 use super::{
     BenchWords, DrawingWords, EdgeWords, ExampleWords, NumberWords, ReadoutWords, RibsWords, SetOutWords,
-    StorageWords, StripWords, Words,
+    StorageWords, StripWords, Words, WorkerWords,
 };
 use crate::drawing::Grade;
 use crate::number::figure;
@@ -339,6 +339,11 @@ pub static ENGLISH: Words = Words {
         damaged: "The work kept in this browser could not be read. It has been set aside, untouched, for you to save as a file.",
         save_damaged: "Save it as a file",
         forget_damaged: "Throw it away",
+    },
+    worker: WorkerWords {
+        not_loaded: "The part of the page that does this could not be fetched. Check the connection, or whether this browser keeps pages from running workers, and try again. Your work is unharmed.",
+        stopped: "The part of the page that does this has stopped at a fault of its own. Your work is unharmed: try again, and if that doesn\u{2019}t help, save it as a file under Bench.",
+        not_understood: "Two parts of this page are of different editions. Your work is unharmed: reload the page.",
     },
     example: ExampleWords {
         title: "Example (invented): Weir Lane evening class, violin no. 3",

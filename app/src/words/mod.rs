@@ -39,6 +39,7 @@ pub struct Words {
     pub edge: EdgeWords,
     pub bench: BenchWords,
     pub storage: StorageWords,
+    pub worker: WorkerWords,
     pub example: ExampleWords,
 }
 
@@ -261,6 +262,12 @@ pub struct StorageWords {
     pub damaged: Text,
     pub save_damaged: Text,
     pub forget_damaged: Text,
+}
+
+pub struct WorkerWords {
+    pub not_loaded: Text,
+    pub stopped: Text,
+    pub not_understood: Text,
 }
 
 pub struct ExampleWords {

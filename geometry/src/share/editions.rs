@@ -77,7 +77,7 @@ pub(super) fn read(reading: &mut Reading) -> Result<Value, LinkError> {
 pub fn text_for(recipe: &crate::recipe::Recipe) -> Result<String, ShareError> {
     let mut out = Bytes::default();
     write_full(&mut out, &recipe.written())?;
-    envelope::sealed(envelope::Kind::Recipe, &Vec::from(out))
+    envelope::sealed(super::Contents::Recipe, &Vec::from(out))
 }
 
 #[cfg(test)]

@@ -1,8 +1,8 @@
 //! Around the body: version, kind, length and checksum, and the whole as text.
 
-use super::LONGEST_LINK;
 use super::bytes::Bytes;
 use super::error::{LinkError, ShareError};
+use super::{Contents, LONGEST_LINK};
 use base64::Engine;
 use base64::engine::general_purpose::{GeneralPurpose, NO_PAD};
 use crc::{CRC_32_ISO_HDLC, Crc, NoTable};
@@ -24,30 +24,16 @@ const COMPRESSED: u8 = 0x10;
 /// The most thorough of the compressor's levels: bodies are small.
 const THOROUGH: u8 = 10;
 
-/// What the body is a body of.
-#[derive(Debug, Clone, Copy, PartialEq, Eq)]
-pub(super) enum Kind {
-    Recipe = 0,
-    WithTrace = 1,
-    Result = 2,
-}
-
-impl Kind {
-    fn of(byte: u8) -> Option<Kind> {
-        [Kind::Recipe, Kind::WithTrace, Kind::Result].into_iter().find(|kind| *kind as u8 == byte)
-    }
-}
-
 /// A body as the text of a link.
-pub(super) fn sealed(kind: Kind, body: &[u8]) -> Result<String, ShareError> {
+pub(super) fn sealed(contents: Contents, body: &[u8]) -> Result<String, ShareError> {
     if body.len() > EXPANDED_LIMIT {
         return Err(ShareError::TooLarge);
     }
     let compressed = miniz_oxide::deflate::compress_to_vec(body, THOROUGH);
     let (kind, body) = if compressed.len() < body.len() {
-        (kind as u8 | COMPRESSED, &compressed[..])
+        (contents as u8 | COMPRESSED, &compressed[..])
     } else {
-        (kind as u8, body)
+        (contents as u8, body)
     };
     let text = sealed_as(kind, body);
     if text.len() > LONGEST_LINK { Err(ShareError::TooLong { characters: text.len() }) } else { Ok(text) }
@@ -72,7 +58,7 @@ fn checksum(kind: u8, body: &[u8]) -> u32 {
 }
 
 /// The kind and the body of a link's text.
-pub(super) fn opened(text: &str) -> Result<(Kind, Vec<u8>), LinkError> {
+pub(super) fn opened(text: &str) -> Result<(Contents, Vec<u8>), LinkError> {
     let text = tidied(text);
     let bytes = decoded(&text)?;
     let short = LinkError::CutShort { given: text.len(), wanted: text.len() + 1 };
@@ -100,7 +86,7 @@ pub(super) fn opened(text: &str) -> Result<(Kind, Vec<u8>), LinkError> {
     if u32::from_le_bytes(*check) != checksum(kind, body) {
         return Err(LinkError::Damaged);
     }
-    let known = Kind::of(kind & !COMPRESSED).ok_or(LinkError::NewerKind)?;
+    let known = Contents::numbered(kind & !COMPRESSED).ok_or(LinkError::NewerKind)?;
     let body = if kind & COMPRESSED == 0 { body.to_vec() } else { expanded(body)? };
     Ok((known, body))
 }

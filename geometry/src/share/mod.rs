@@ -6,9 +6,9 @@
 //! | bytes | what |
 //! |---|---|
 //! | 1 | version, [`VERSION`] |
-//! | 1 | kind (0 recipe, 1 recipe and trace, 2 result), plus 16 where the body is compressed |
+//! | 1 | what it holds (0 recipe, 1 recipe and trace, 2 result), plus 16 where the body is compressed |
 //! | 1 to 3 | length of the body as it stands here, seven bits a byte, the lowest first |
-//! | 4 | CRC-32 of the version, the kind and the body, the lowest byte first |
+//! | 4 | CRC-32 of the first two bytes and the body, the lowest byte first |
 //! | all the rest | the body, by itself or as raw DEFLATE (RFC 1951), whichever is shorter |
 //!
 //! The body begins with the recipe, either in full or as what differs from an edition of a built-in recipe
@@ -41,14 +41,30 @@ pub use trace::STEP_MM;
 
 use crate::json::{Fault, Fields, Form, Map, Value};
 use crate::outline::Face;
+use crate::project::Project;
 use crate::recipe::Recipe;
 use crate::reconcile::{Traced, Wish};
 use crate::trace::Trace;
 use bytes::Bytes;
-use envelope::Kind;
 
 /// Characters in a whole link, address and all, that browsers, mail and chat programs pass on whole (common practice).
 pub const LONGEST_LINK: usize = 8_000;
+
+/// How much of a project a link carries.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Hash)]
+pub enum Contents {
+    Recipe = 0,
+    WithTrace = 1,
+    Result = 2,
+}
+
+impl Contents {
+    pub const ALL: [Contents; 3] = [Contents::Recipe, Contents::WithTrace, Contents::Result];
+
+    pub fn numbered(number: u8) -> Option<Contents> {
+        Contents::ALL.into_iter().find(|contents| *contents as u8 == number)
+    }
+}
 
 /// What a link carries.
 #[derive(Debug, Clone, PartialEq)]
@@ -84,6 +100,53 @@ pub struct SharedResult {
 }
 
 impl Shared {
+    /// What of a project is shared. Its notes are the maker's own.
+    pub fn of(project: Project, contents: Contents) -> Shared {
+        let Project { title, trace, face, wish, recipe, .. } = project;
+        match contents {
+            Contents::Recipe => Shared::Recipe(recipe),
+            Contents::WithTrace => {
+                let Wish { traced, purfling_distance, .. } = wish;
+                Shared::WithTrace { recipe, line: TracedLine { trace, face, traced, purfling_distance } }
+            }
+            Contents::Result => Shared::Result(Box::new(SharedResult { title, recipe, trace, face, wish })),
+        }
+    }
+
+    /// A project to go on with: what was not shared is empty, or customary for the recipe.
+    pub fn into_project(self) -> Project {
+        let wish = Wish::customary(self.recipe());
+        let (title, recipe, trace, face, wish) = match self {
+            Shared::Recipe(recipe) => (String::new(), recipe, Trace::default(), Face::default(), wish),
+            Shared::WithTrace { recipe, line } => {
+                let TracedLine { trace, face, traced, purfling_distance } = line;
+                (String::new(), recipe, trace, face, Wish { traced, purfling_distance, ..wish })
+            }
+            Shared::Result(result) => {
+                let SharedResult { title, recipe, trace, face, wish } = *result;
+                (title, recipe, trace, face, wish)
+            }
+        };
+        Project {
+            title,
+            notes: String::new(),
+            face,
+            trace,
+            recipe,
+            wish,
+            mould: None,
+            unknown: Default::default(),
+        }
+    }
+
+    pub fn contents(&self) -> Contents {
+        match self {
+            Shared::Recipe(_) => Contents::Recipe,
+            Shared::WithTrace { .. } => Contents::WithTrace,
+            Shared::Result(_) => Contents::Result,
+        }
+    }
+
     pub fn recipe(&self) -> &Recipe {
         match self {
             Shared::Recipe(recipe) | Shared::WithTrace { recipe, .. } => recipe,
@@ -107,14 +170,6 @@ impl Shared {
             Shared::Result(result) => trace::round(&mut result.trace),
         }
         self
-    }
-
-    fn kind(&self) -> Kind {
-        match self {
-            Shared::Recipe(_) => Kind::Recipe,
-            Shared::WithTrace { .. } => Kind::WithTrace,
-            Shared::Result(_) => Kind::Result,
-        }
     }
 }
 
@@ -180,13 +235,13 @@ impl Form for ResultTree {
 pub fn write(shared: &Shared) -> Result<String, ShareError> {
     let tree = shared.recipe().written();
     let full = body(shared, &mut |out| editions::write_full(out, &tree))?;
-    let mut text = envelope::sealed(shared.kind(), &full)?;
+    let mut text = envelope::sealed(shared.contents(), &full)?;
     if let Some(difference) = editions::smallest_difference(&tree) {
         let short = body(shared, &mut |out| {
             out.put(&difference);
             Ok(())
         })?;
-        let other = envelope::sealed(shared.kind(), &short)?;
+        let other = envelope::sealed(shared.contents(), &short)?;
         if other.len() < text.len() {
             text = other;
         }
@@ -229,17 +284,17 @@ fn body(
 /// A sentence where the text is no link, is cut short or damaged, comes from a newer page, or expands beyond
 /// [`EXPANDED_LIMIT`].
 pub fn read(text: &str) -> Result<Shared, LinkError> {
-    let (kind, body) = envelope::opened(text)?;
+    let (contents, body) = envelope::opened(text)?;
     let mut rest = bytes::Reading::new(&body);
     let recipe = recipe_of(editions::read(&mut rest)?)?;
-    let shared = match kind {
-        Kind::Recipe => Shared::Recipe(recipe),
-        Kind::WithTrace => {
+    let shared = match contents {
+        Contents::Recipe => Shared::Recipe(recipe),
+        Contents::WithTrace => {
             let trace = trace::read(&mut rest)?;
             let LineTree { face, traced, purfling_distance } = told(tree::read(&mut rest)?)?;
             Shared::WithTrace { recipe, line: TracedLine { trace, face, traced, purfling_distance } }
         }
-        Kind::Result => {
+        Contents::Result => {
             let trace = trace::read(&mut rest)?;
             let ResultTree { title, face, wish } = told(tree::read(&mut rest)?)?;
             Shared::Result(Box::new(SharedResult { title, recipe, trace, face, wish }))

@@ -87,6 +87,27 @@ fn what_is_new_in_a_recipe_and_not_known_here_is_shared_too() {
 }
 
 #[test]
+fn what_is_shared_of_a_project_is_a_project_again() {
+    let recipe = violin();
+    let trace = crate::trace::read("run,x_mm,y_mm\npin-lower,0,0\nlower-left,-3.25,7.5\n").unwrap();
+    let wish = Wish { traced: Traced::Purfling, tolerance: 0.75, ..Wish::customary(&recipe) };
+    let face = Face { plate: crate::outline::Plate::Front, up: crate::outline::FaceUp::Outside };
+    let (title, notes, unknown) = ("A front".to_owned(), "Mine alone".to_owned(), Default::default());
+    let project = Project { title, notes, face, trace, recipe, wish, mould: None, unknown };
+    for contents in Contents::ALL {
+        let shared = Shared::of(project.clone(), contents);
+        assert_eq!((shared.contents(), Contents::numbered(contents as u8)), (contents, Some(contents)));
+        there_and_back(&shared);
+        let back = shared.into_project();
+        assert_eq!((&back.recipe, &*back.notes), (&project.recipe, ""));
+        let with_trace = contents != Contents::Recipe;
+        assert_eq!((back.trace == project.trace, back.face == face), (with_trace, with_trace));
+        assert_eq!(back.wish == wish, contents == Contents::Result);
+        assert_eq!(back.wish.traced == Traced::Purfling, with_trace);
+    }
+}
+
+#[test]
 fn a_length_that_is_no_number_cannot_be_shared() {
     let mut recipe = violin();
     recipe.measures[0].size = Size::Mm(f64::NAN);

@@ -1,0 +1,163 @@
+//! What the page can ask of the worker, and what it gets.
+
+use super::parcel::{Carried, Parcel};
+use ribline_geometry::share::Contents;
+
+/// Everything that can be asked.
+#[derive(Debug, Clone, PartialEq)]
+pub enum Request {
+    Share(Share),
+    Open(Open),
+}
+
+/// What one can ask for, and what comes of it.
+pub trait Asked: Into<Request> {
+    type Answer: Carried;
+}
+
+const SHARE: &str = "share";
+const OPEN: &str = "open";
+
+impl Carried for Request {
+    fn pack(self, into: &mut Parcel) {
+        match self {
+            Request::Share(Share { project, page }) => {
+                into.put(SHARE);
+                project.pack(into);
+                page.pack(into);
+            }
+            Request::Open(Open { text }) => {
+                into.put(OPEN);
+                text.pack(into);
+            }
+        }
+    }
+
+    fn unpack(from: &mut Parcel) -> Option<Self> {
+        let mut text = || String::unpack(from);
+        Some(match &*text()? {
+            SHARE => Request::Share(Share { project: text()?, page: text()? }),
+            OPEN => Request::Open(Open { text: text()? }),
+            _ => return None,
+        })
+    }
+}
+
+/// Make links of a project.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Share {
+    /// The project's file.
+    pub project: String,
+    /// The page's own address.
+    pub page: String,
+}
+
+impl From<Share> for Request {
+    fn from(asked: Share) -> Request {
+        Request::Share(asked)
+    }
+}
+
+impl Asked for Share {
+    type Answer = Links;
+}
+
+/// A link for each of [`Contents::ALL`], or the sentence why there can be none.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Links(pub [Result<Link, String>; 3]);
+
+impl Carried for Links {
+    fn pack(self, into: &mut Parcel) {
+        self.0.into_iter().for_each(|link| link.pack(into));
+    }
+
+    fn unpack(from: &mut Parcel) -> Option<Self> {
+        let mut link = || Result::unpack(from);
+        Some(Links([link()?, link()?, link()?]))
+    }
+}
+
+#[derive(Debug, Clone, PartialEq)]
+pub struct Link {
+    pub address: String,
+    /// The version of the link.
+    pub version: u8,
+    /// Or the sentence why there can be none.
+    pub symbol: Result<Symbol, String>,
+}
+
+impl Carried for Link {
+    fn pack(self, into: &mut Parcel) {
+        self.address.pack(into);
+        into.put(self.version);
+        self.symbol.pack(into);
+    }
+
+    fn unpack(from: &mut Parcel) -> Option<Self> {
+        Some(Link { address: String::unpack(from)?, version: from.take()?, symbol: Result::unpack(from)? })
+    }
+}
+
+/// A QR symbol, to be filled black on white.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Symbol {
+    /// Modules along a side, quiet zone and all: the size of the path's square.
+    pub across: usize,
+    pub path: String,
+    /// From how many times its width it can be read.
+    pub widths_away: f64,
+}
+
+impl Carried for Symbol {
+    fn pack(self, into: &mut Parcel) {
+        into.put(self.across);
+        self.path.pack(into);
+        into.put(self.widths_away);
+    }
+
+    fn unpack(from: &mut Parcel) -> Option<Self> {
+        Some(Symbol { across: from.take()?, path: String::unpack(from)?, widths_away: from.take()? })
+    }
+}
+
+/// See what is in the text of a link.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Open {
+    pub text: String,
+}
+
+impl From<Open> for Request {
+    fn from(asked: Open) -> Request {
+        Request::Open(asked)
+    }
+}
+
+impl Asked for Open {
+    type Answer = Result<Opened, String>;
+}
+
+/// What a link holds, as a project: without a trace where it carries none.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Opened {
+    /// The project's file.
+    pub project: String,
+    pub contents: Contents,
+    /// The version of the link.
+    pub version: u8,
+}
+
+impl Carried for Opened {
+    fn pack(self, into: &mut Parcel) {
+        self.project.pack(into);
+        self.contents.pack(into);
+        into.put(self.version);
+    }
+
+    fn unpack(from: &mut Parcel) -> Option<Self> {
+        Some(Opened {
+            project: String::unpack(from)?,
+            contents: Contents::unpack(from)?,
+            version: from.take()?,
+        })
+    }
+}
