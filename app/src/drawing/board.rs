@@ -28,7 +28,7 @@ pub const ZOOM: f64 = 1.3;
 pub fn Board(view: View, hand: Hand) -> impl IntoView {
     follow_size(view, hand);
     let give_up = window_event_listener(leptos::ev::keydown, move |event| {
-        if event.key() == "Escape" && hand.give_up() {
+        if event.key() == "Escape" && (hand.give_up() || hand.stop_picking()) {
             event.prevent_default();
         }
     });

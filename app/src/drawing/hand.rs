@@ -203,7 +203,7 @@ impl Hand {
         at: Point,
         tell: fn(Composing, Point, f64) -> bool,
     ) -> bool {
-        if self.showing.step.get_untracked() != Step::SetOut {
+        if self.showing.step.get_untracked() != Step::SetOut || untrack(|| self.showing.mould_drawn()) {
             return false;
         }
         let placement = self.view.placement.get_untracked();
@@ -259,6 +259,13 @@ impl Hand {
             }
             _ => {}
         }
+    }
+
+    /// A tap in the drawing is meant for nothing in particular any more. False where it was not.
+    pub fn stop_picking(self) -> bool {
+        let picking = self.composing.picking.get_untracked().is_some();
+        self.composing.picking.set(None);
+        picking
     }
 
     /// The browser took the pointer away, or the maker pressed Escape: what was being moved goes back.

@@ -38,7 +38,7 @@ pub fn LitPart() -> impl IntoView {
     let lit = Memo::new(move |_| {
         let arm = ARM / scale.get();
         results.drawn.with(|drawn| match showing.pointed() {
-            Some(Thing::RecipeStep(step)) => lit_step(drawn, step, arm),
+            Some(Thing::RecipeStep(step)) => recipe.with(|recipe| lit_step(drawn, recipe, step, arm)),
             Some(Thing::RecipeRun(bout)) => recipe.with(|recipe| lit_run(drawn, recipe, bout)),
             _ => Lit::default(),
         })
@@ -56,7 +56,7 @@ pub fn LitPart() -> impl IntoView {
     }
 }
 
-fn lit_step(drawn: &PartialConstruction, step: usize, arm: f64) -> Lit {
+fn lit_step(drawn: &PartialConstruction, recipe: &Recipe, step: usize, arm: f64) -> Lit {
     let mut lit = Lit::default();
     if let Some(point) = drawn.points.iter().find(|point| point.step == step) {
         cross(&mut lit.mark, point.at, arm);
@@ -66,10 +66,18 @@ fn lit_step(drawn: &PartialConstruction, step: usize, arm: f64) -> Lit {
         line_to(&mut lit.helpers, foot);
         line_to(&mut lit.helpers, point.at);
     }
-    let Some(circle) = drawn.circles.iter().find(|circle| circle.step == step) else { return lit };
+    let Some(circle) = drawn.circles.iter().find(|circle| circle.step == step) else {
+        // Not struck: what it was to rest on.
+        let names = recipe.steps.get(step).map(|step| step.rests_on()).unwrap_or_default();
+        let touched = drawn.circles.iter().filter(|circle| names.contains(&circle.name.as_str()));
+        touched.for_each(|circle| lit.basis.push_str(&circle_path(circle.centre, circle.radius)));
+        let points = drawn.points.iter().filter(|point| names.contains(&point.name.as_str()));
+        points.for_each(|point| lit.contacts.push_str(&dot(point.at)));
+        return lit;
+    };
     lit.line = circle_path(circle.centre, circle.radius);
     lit.compass = dot(circle.centre);
-    let through = circle.point.unwrap_or(circle.centre + (circle.radius, 0.0));
+    let through = circle.point.unwrap_or(circle.centre);
     move_to(&mut lit.helpers, circle.centre);
     line_to(&mut lit.helpers, through);
     lit.contacts.extend(circle.point.map(dot));

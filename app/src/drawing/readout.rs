@@ -6,6 +6,7 @@ use crate::store::PinName;
 use crate::words::words;
 use leptos::prelude::*;
 use ribline_geometry::outline::Corner;
+use ribline_geometry::recipe::PartialConstruction;
 use ribline_geometry::reconcile::report::{EdgeArc, Judged, Reconciled};
 
 /// A line of the readout: what it is, and the figure.
@@ -16,12 +17,16 @@ type Line = (&'static str, String);
 pub fn Readout() -> impl IntoView {
     let results = use_results();
     let showing = use_showing();
+    let recipe_drawn = use_view().recipe_drawn;
     let content = Memo::new(move |_| {
         let thing = showing.pointed()?;
-        results.with_shown(|shown| describe(shown, thing)).flatten()
+        match (thing, recipe_drawn.get()) {
+            (Thing::RecipeStep(step), true) => results.drawn.with(|drawn| recipe_step(drawn, step)),
+            (_, true) => None,
+            _ => results.with_shown(|shown| describe(shown, thing)).flatten(),
+        }
     });
-    let recipe_drawn = use_view().recipe_drawn;
-    let body = move || match content.get().filter(|_| !recipe_drawn.get()) {
+    let body = move || match content.get() {
         None => {
             let words = &words().readout;
             let hint = match (recipe_drawn.get(), showing.mould_drawn()) {
@@ -65,6 +70,20 @@ fn arc(shown: &Reconciled, name: ArcName) -> Option<(String, Vec<Line>)> {
     let centre = arc.arc.centre;
     lines.push((words.centre, (words.up_across)(centre.y, centre.x)));
     Some(((words.arc_name)(name.run, name.piece), lines))
+}
+
+/// What a step of the recipe marks or strikes.
+fn recipe_step(drawn: &PartialConstruction, step: usize) -> Option<(String, Vec<Line>)> {
+    let words = &words().readout;
+    if let Some(point) = drawn.points.iter().find(|point| point.step == step) {
+        return Some((point.name.clone(), vec![(words.place, (words.up_across)(point.at.y, point.at.x))]));
+    }
+    let circle = drawn.circles.iter().find(|circle| circle.step == step)?;
+    let lines = vec![
+        (words.radius, (words.mm)(&figure(circle.radius, 1))),
+        (words.centre, (words.up_across)(circle.centre.y, circle.centre.x)),
+    ];
+    Some((circle.name.clone(), lines))
 }
 
 fn point(shown: &Reconciled, index: usize) -> Option<(String, Vec<Line>)> {

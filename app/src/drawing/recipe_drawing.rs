@@ -23,13 +23,9 @@ pub fn RecipeDrawing() -> impl IntoView {
             .with(|drawn| drawn.whole.as_ref().map(|whole| outline_path(&whole.outline)).unwrap_or_default())
     });
     let before = Memo::new(move |_| {
-        if outline.with(String::is_empty) {
-            results
-                .shown_construction
-                .with(|c| c.as_ref().map(|c| outline_path(&c.outline)).unwrap_or_default())
-        } else {
-            String::new()
-        }
+        // Asked for also while it is not drawn: else it would not be remembered.
+        let last = results.shown_construction.get();
+        last.filter(|_| outline.with(String::is_empty)).map(|c| outline_path(&c.outline)).unwrap_or_default()
     });
     let circles = Memo::new(move |_| {
         results.drawn.with(|drawn| {

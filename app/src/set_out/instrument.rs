@@ -1,4 +1,5 @@
 use crate::controls::Select;
+use crate::results::use_results;
 use crate::store::{Change, use_store};
 use crate::words::words;
 use leptos::prelude::*;
@@ -23,7 +24,7 @@ pub fn InstrumentAndRecipe() -> impl IntoView {
         }
         known
     }));
-    let now = store.part(|project| (project.recipe.instrument, project.recipe.title.clone()));
+    let now = use_results().told(|recipe| (recipe.instrument, recipe.title.clone()));
 
     let instrument_names = move || {
         instruments
@@ -43,10 +44,12 @@ pub fn InstrumentAndRecipe() -> impl IntoView {
         recipes
             .with_value(|all| all.iter().filter(|r| r.instrument == instrument).cloned().collect::<Vec<_>>())
     });
-    // A recipe that came with a project and is none of these stands first in the list by its own title.
-    let own = Memo::new(move |_| {
-        let title = now.get().1;
-        of_instrument.with(|all| all.iter().all(|recipe| recipe.title != title)).then_some(title)
+    // A recipe that is none of these stands first in the list by its own title; one that was changed since says so.
+    let own = use_results().told(move |recipe| {
+        let built_in = of_instrument.get();
+        let changed = built_in.iter().any(|other| other.title == recipe.title);
+        let own = !built_in.iter().any(|other| other.is_but_for_length(recipe));
+        own.then(|| if changed { (words().set_out.changed)(&recipe.title) } else { recipe.title.clone() })
     });
     let recipe_names = move || {
         let built_in = of_instrument.with(|all| all.iter().map(|r| r.title.clone()).collect::<Vec<_>>());

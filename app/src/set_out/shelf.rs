@@ -1,6 +1,6 @@
 use super::compare::Compare;
 use crate::controls::{Rows, TextField, When, press};
-use crate::recipe::use_composing;
+use crate::recipe::{Composing, use_composing};
 use crate::results::use_results;
 use crate::storage::files::{OpenFile, file_name, save};
 use crate::storage::shelf::{self, Kept, NoRoom};
@@ -14,7 +14,7 @@ use std::sync::Arc;
 /// The recipes kept on this device, and where a new one begins.
 #[component]
 pub fn Shelf() -> impl IntoView {
-    let store = use_store();
+    let (store, composing) = (use_store(), use_composing());
     let kept = Memo::new(|_| shelf::all());
     let numbers =
         Memo::new(move |_| kept.with(|all| all.iter().map(|kept| kept.number as usize).collect::<Vec<_>>()));
@@ -33,7 +33,7 @@ pub fn Shelf() -> impl IntoView {
         let recipe = present(store);
         let others = shelf_titles(kept);
         let title = recipe.title_besides(others.iter().map(String::as_str).chain([recipe.title.as_str()]));
-        begin(store, Recipe { title, ..recipe });
+        begin(store, composing, Recipe { title, ..recipe });
     };
     let begin_bare = move || {
         let words = &words().recipe;
@@ -46,7 +46,7 @@ pub fn Shelf() -> impl IntoView {
         });
         let others = shelf_titles(kept);
         let title = bare.title_besides(others.iter().map(String::as_str));
-        begin(store, Recipe { title, ..bare });
+        begin(store, composing, Recipe { title, ..bare });
     };
     let removed = Memo::new(|_| shelf::removed());
     let put_back = move || {
@@ -92,14 +92,13 @@ fn shelf_titles(kept: Memo<Vec<Kept>>) -> Vec<String> {
 }
 
 /// Another recipe in place of the present one, which goes on the shelf if it would be found nowhere else.
-fn begin(store: Store, recipe: Recipe) {
+fn begin(store: Store, composing: Composing, recipe: Recipe) {
     let now = present(store);
-    let of_its_own = |other: &Recipe| Recipe { measures: now.measures.clone(), ..other.clone() } != now;
-    if built_in().iter().all(of_its_own) {
+    if !built_in().iter().any(|other| other.is_but_for_length(&now)) {
         // Without room for it there is still the way back.
         let _ = shelf::put(now);
     }
-    use_composing().show(None);
+    composing.show(None);
     store.change(Change::Recipe(Box::new(recipe)));
 }
 
@@ -128,8 +127,7 @@ fn OnShelf(number: usize, kept: Memo<Vec<Kept>>, told: RwSignal<Option<String>>)
     let composing = use_composing();
     let take = move || {
         if let Some(recipe) = untrack(recipe) {
-            composing.show(None);
-            begin(store, recipe);
+            begin(store, composing, recipe);
         }
     };
     let number = number as u32;

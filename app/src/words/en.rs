@@ -111,7 +111,7 @@ pub static ENGLISH: Words = Words {
     readout: ReadoutWords {
         hint: "Point at an arc, a point, a pin or a corner to read its figures here. Points, pins and corners can be dragged.",
         mould_hint: "The inside mould, its holes and the recesses for the blocks; around it the ribs and the edge. Crosses mark where pins meet the end blocks.",
-        recipe_hint: "The circles of the recipe, struck on the right half and mirrored on the left. Crosses are centres and marked points.",
+        recipe_hint: "The circles of the recipe, struck on the right half and mirrored on the left. Point at a line, a cross or a sentence: they light up together.",
         arc_name,
         radius: "radius",
         mm: |mm| format!("{mm} mm"),
@@ -147,6 +147,7 @@ pub static ENGLISH: Words = Words {
         instrument: "Instrument",
         instrument_name,
         recipe: "Recipe",
+        changed: |title| format!("{title}, changed"),
         body_length: "Body length in the recipe",
         body_length_note: "For the drawing here. On the plate the length is that of your ribs and their overhang.",
         measures: "Measures",

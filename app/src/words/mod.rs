@@ -114,6 +114,7 @@ pub struct SetOutWords {
     pub instrument: Text,
     pub instrument_name: fn(Instrument) -> Text,
     pub recipe: Text,
+    pub changed: fn(&str) -> String,
     pub body_length: Text,
     pub body_length_note: Text,
     pub measures: Text,

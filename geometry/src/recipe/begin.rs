@@ -102,12 +102,17 @@ impl Recipe {
             .last()
             .and_then(|k| self.steps.get(*k))
             .is_some_and(|step| matches!(step.action, Action::Point { out: Some(_), .. }));
-        // From a point out at the edge the centre is looked for straight inwards, from one on the centreline upwards.
+        // From a point out at the edge the centre is looked for straight inwards, from one on the centreline towards the middle.
         let placed = if off_centreline {
             let centre_on = Line::CrossAt { point: point.clone() };
             Placing::Through { point, centre_on, lies: Toward::In }
         } else {
-            Placing::Through { point, centre_on: Line::Centreline, lies: Toward::Neck }
+            let drawn = self.evaluate_partial();
+            let up =
+                drawn.points.iter().find(|placed| placed.name == point).map_or(0.0, |placed| placed.at.y);
+            let half = drawn.lengths.first().copied().flatten().unwrap_or(f64::INFINITY) / 2.0;
+            let lies = if up > half { Toward::Bottom } else { Toward::Neck };
+            Placing::Through { point, centre_on: Line::Centreline, lies }
         };
         self.new_step(stem, Action::Circle { radius, placed })
     }

@@ -116,6 +116,14 @@ impl Dimension {
 }
 
 impl Recipe {
+    /// Whether it is the other recipe, at this or another body length.
+    pub fn is_but_for_length(&self, other: &Recipe) -> bool {
+        match other.measures.first().map(|length| &length.size) {
+            Some(Size::Mm(mm)) => self.at_body_length(*mm) == *other,
+            _ => self == other,
+        }
+    }
+
     /// The recipe at another body length, everything that is a ratio following it. What is in mm stays.
     pub fn at_body_length(&self, mm: f64) -> Recipe {
         let mut recipe = self.clone();
@@ -174,6 +182,8 @@ mod tests {
         let found = compare(&violin(), &viola().at_body_length(355.0));
         let (of, mm) = &found.dimensions[0];
         assert_eq!(*of, Dimension::BodyLength);
+        assert!(viola().at_body_length(355.0).is_but_for_length(&viola()));
+        assert!(!violin().is_but_for_length(&viola()));
         assert!((mm.one.unwrap() - mm.other.unwrap()).abs() < 1e-9);
     }
 }

@@ -346,3 +346,69 @@ fn run(recipe: &Recipe, bout: Bout) -> String {
         None => format!("{whole}, {arcs}: {made}, from corner to corner."),
     }
 }
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use ribline_geometry::recipe::Edit;
+    use ribline_geometry::recipe::built_in::violin;
+    #[cfg(target_arch = "wasm32")]
+    use wasm_bindgen_test::wasm_bindgen_test as test;
+
+    fn said(recipe: &Recipe, name: &str) -> String {
+        step(recipe, recipe.steps.iter().find(|step| step.name == name).expect("a step of that name"))
+    }
+
+    #[test]
+    fn steps_are_said_as_one_would_say_them_at_the_bench() {
+        let violin = violin();
+        for (name, sentence) in [
+            ("bottom", "Mark it at the foot of the centreline."),
+            ("top", "Mark it on the centreline, the body length up."),
+            ("widest lower", "Mark it 5/24 of the body length up and 1/2 of the lower width out."),
+            ("lower 1", "Strike 5/6 of the lower width through the bottom, centre on the centreline above."),
+            (
+                "lower 3",
+                "Strike 3/10 of the lower width through the widest lower, centre level with it and further in.",
+            ),
+            (
+                "lower 2",
+                "Strike 4/9 of the lower width touching lower 1 and lower 3 from inside, the lower of the two centres.",
+            ),
+            (
+                "lower 5",
+                "Strike 1/6 of the lower width touching lower 4 from outside and through the lower corner, \
+                 the lower of the two centres.",
+            ),
+        ] {
+            assert_eq!(said(&violin, name), sentence);
+        }
+    }
+
+    #[test]
+    fn measures_are_named_by_what_they_are() {
+        let violin = violin();
+        let sentence = |k: usize, mm| (RECIPE.measure)(&violin, &violin.measures[k], mm);
+        assert_eq!(sentence(0, Some(355.0)), "The body length is 355 mm.");
+        assert_eq!(sentence(1, Some(202.857)), "The lower width is 4/7 of the body length: 202.9 mm.");
+        assert_eq!(sentence(1, None), "The lower width is 4/7 of the body length.");
+    }
+
+    #[test]
+    fn a_run_says_its_circles_and_where_it_ends() {
+        let violin = violin();
+        assert_eq!(
+            run(&violin, Bout::Lower),
+            "Lower run, 5 arcs: lower 1, lower 2, lower 3, lower 4 and lower 5. It meets the waist at the lower corner."
+        );
+        let none = violin.edited(&Edit::Run(Bout::Waist, Vec::new())).expect("an edit");
+        assert_eq!(run(&none, Bout::Waist), "The waist run has no circles yet.");
+    }
+
+    #[test]
+    fn removing_says_what_goes_with_it() {
+        let violin = violin();
+        assert_eq!((RECIPE.remove_too)(&violin, Part::Step(3)), "Lower 2 rests on it and would go with it.");
+        assert!((RECIPE.remove_too)(&violin, Part::Measure(3)).ends_with("rest on it and would go with it."));
+    }
+}
