@@ -40,8 +40,9 @@ use view::View;
 #[component]
 pub fn Drawing() -> impl IntoView {
     let (store, results, showing) = (use_store(), use_results(), use_showing());
-    let view = View::new(results, showing);
-    let hand = Hand::new(store, results, showing, view, use_composing());
+    let composing = use_composing();
+    let view = View::new(results, showing, composing);
+    let hand = Hand::new(store, results, showing, view, composing);
     provide_context(view);
     provide_context(hand);
     view! {

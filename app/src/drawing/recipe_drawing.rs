@@ -6,7 +6,6 @@ use crate::recipe::use_composing;
 use crate::results::use_results;
 use crate::showing::{Step, use_showing};
 use leptos::prelude::*;
-use ribline_geometry::recipe::Recipe;
 
 /// Arms of a marked point's cross, in pixels.
 const MARK: f64 = 4.0;
@@ -48,8 +47,10 @@ pub fn RecipeDrawing() -> impl IntoView {
         })
     });
     let beside = Memo::new(move |_| {
-        let other = composing.beside.with(|beside| beside.as_ref().map(Recipe::evaluate_partial));
-        other.and_then(|other| other.whole).map(|whole| outline_path(&whole.outline)).unwrap_or_default()
+        composing.beside_drawn.with(|other| {
+            let whole = other.as_ref().and_then(|other| other.whole.as_ref());
+            whole.map(|whole| outline_path(&whole.outline)).unwrap_or_default()
+        })
     });
     let step = use_showing().step;
     view! {

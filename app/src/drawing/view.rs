@@ -1,6 +1,7 @@
 //! The view of the board: how large the drawing is on the screen, and which part of the board it shows.
 
 use super::placement::Placement;
+use crate::recipe::Composing;
 use crate::results::Results;
 use crate::showing::{Showing, Step};
 use kurbo::{Affine, Point, Rect, Size};
@@ -31,7 +32,7 @@ pub struct View {
 }
 
 impl View {
-    pub fn new(results: Results, showing: Showing) -> Self {
+    pub fn new(results: Results, showing: Showing, composing: Composing) -> Self {
         let size = RwSignal::new(Size::new(640.0, 720.0));
         let chosen = RwSignal::new(None::<Placement>);
         let held = RwSignal::new(None::<Frame>);
@@ -41,7 +42,10 @@ impl View {
             Some(before) if held.with(Option::is_some) => *before,
             _ => {
                 let drawn = if recipe_drawn.get() {
-                    Some(results.drawn.with(|drawn| drawn.extent()))
+                    let beside =
+                        composing.beside_drawn.with(|other| other.as_ref().map(|other| other.extent()));
+                    let this = results.drawn.with(|drawn| drawn.extent());
+                    Some(beside.map_or(this, |beside| this.union(beside)))
                 } else {
                     results.with_shown(|shown| shown.edge.outline.bounds())
                 };

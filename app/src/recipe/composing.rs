@@ -8,7 +8,9 @@ use crate::words::words;
 use kurbo::Point;
 use leptos::prelude::*;
 use ribline_geometry::outline::Bout;
+use ribline_geometry::recipe::PartialConstruction;
 use ribline_geometry::recipe::{Action, Edit, Part, Placing, Recipe, Slot, Wanted};
+use std::sync::Arc;
 
 /// A part of the recipe that can be opened to be changed; one at a time.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Hash)]
@@ -79,12 +81,17 @@ pub struct Composing {
     pub refusal: RwSignal<Option<String>>,
     /// What is to go once its author has agreed to what goes with it.
     pub doomed: RwSignal<Option<Part>>,
-    /// A recipe drawn behind this one, to compare them.
+    /// A recipe to compare this one with, and how it is drawn.
     pub beside: RwSignal<Option<Recipe>>,
+    pub beside_drawn: Memo<Option<Arc<PartialConstruction>>>,
 }
 
 impl Composing {
     pub fn new(store: Store, results: Results, showing: Showing) -> Self {
+        let beside = RwSignal::new(None::<Recipe>);
+        let beside_drawn = Memo::new(move |_| {
+            beside.with(|other| other.as_ref().map(|other| Arc::new(other.evaluate_partial())))
+        });
         Composing {
             store,
             results,
@@ -93,7 +100,8 @@ impl Composing {
             picking: RwSignal::new(None),
             refusal: RwSignal::new(None),
             doomed: RwSignal::new(None),
-            beside: RwSignal::new(None),
+            beside,
+            beside_drawn,
         }
     }
 
