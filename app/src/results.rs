@@ -56,14 +56,15 @@ impl Results {
         });
         let shown_construction = Memo::new(move |_| titled.with(|(_, last)| last.clone()));
 
-        let mould_asked = store.part(|project| (project.wish.overhang, project.mould_wish()));
+        // Worked again at any change while the panel is open: that is quick, and a form to tell changes by would be a
+        // larger download.
         let mould = Memo::new(move |_| {
             let drawn = construction.with(Clone::clone)?;
-            let (overhang, wish) = mould_asked.get();
-            recipe
-                .with(|recipe| mould(recipe, &drawn, overhang, &wish))
-                .map(Arc::new)
-                .map_err(|error| error.to_string())
+            store.project().with(|project| {
+                mould(&project.recipe, &drawn, project.wish.overhang, &project.mould_wish())
+                    .map(Arc::new)
+                    .map_err(|error| error.to_string())
+            })
         });
 
         let asked = store.part(|project| (project.trace.clone(), project.wish));

@@ -90,14 +90,13 @@ fn body(place: usize, recipe: &Recipe) -> Option<Body> {
 fn Sizes() -> impl IntoView {
     let store = use_store();
     let recipe = store.part(|project| project.recipe.clone());
-    let offered = Memo::new(move |_| recipe.with(sizes));
     let numbers = Memo::new(move |_| {
         // Numbered by instrument too, so that another's are made anew.
         let first = recipe.with(kin) * 10;
-        (0..offered.with(|all| all.len())).map(|k| first + k).collect::<Vec<_>>()
+        (0..recipe.with(|recipe| sizes(recipe).len())).map(|k| first + k).collect::<Vec<_>>()
     });
     let make = Arc::new(move |number: usize| {
-        let Some(size) = offered.with_untracked(|all| all.get(number % 10).copied()) else {
+        let Some(size) = recipe.with_untracked(|recipe| sizes(recipe).get(number % 10).copied()) else {
             return ().into_any();
         };
         let BodySize { name, body_length, .. } = size;

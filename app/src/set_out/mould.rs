@@ -1,4 +1,4 @@
-use crate::controls::{Choice, Column, FigureTable, NumberField, Row, When, place_of};
+use crate::controls::{Choice, Column, FigureTable, NumberField, Row, When};
 use crate::number::{Within, figure};
 use crate::results::use_results;
 use crate::showing::use_showing;
@@ -41,15 +41,12 @@ pub fn MouldPanel() -> impl IntoView {
 fn Inside() -> impl IntoView {
     let store = use_store();
     let results = use_results();
-    let way = store.part(|project| project.mould_wish().way);
+    let own_arcs = store.part(|project| project.mould_wish().way == MouldWay::OwnArcs);
     let of_mould = store.part(|project| project.recipe.purpose == Purpose::Mould);
     let bored = store.part(|project| project.mould_wish().bored);
     let of_edge = Memo::new(move |_| !of_mould.get());
     let words = &words().mould;
-    let meaning = move || match way.get() {
-        MouldWay::Parallel => words.parallel_meaning,
-        MouldWay::OwnArcs => words.own_arcs_meaning,
-    };
+    let meaning = move || if own_arcs.get() { words.own_arcs_meaning } else { words.parallel_meaning };
     let trouble = move || results.mould.with(|mould| mould.as_ref().err().cloned());
     view! {
         <p class="note">{words.lead}</p>
@@ -62,7 +59,7 @@ fn Inside() -> impl IntoView {
                 legend=words.way
                 test="mould-way"
                 options=vec![("parallel", words.parallel), ("own-arcs", words.own_arcs)]
-                chosen=Signal::derive(move || place_of(&WAYS, way.get()))
+                chosen=Signal::derive(move || Some(usize::from(own_arcs.get())))
                 on_change=Callback::new(move |place: usize| store.change(Change::MouldWay(WAYS[place])))
                 meaning=Signal::derive(meaning)
             />
