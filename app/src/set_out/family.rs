@@ -1,4 +1,4 @@
-use crate::controls::Rows;
+use crate::controls::{Rows, press};
 use crate::drawing::path::outline_path;
 use crate::number::{entered, figure};
 use crate::store::{Change, use_store};
@@ -100,25 +100,14 @@ fn Sizes() -> impl IntoView {
             return ().into_any();
         };
         let BodySize { name, body_length, .. } = size;
-        let choose = move |_| {
+        let choose = move || {
             let sized = recipe.with_untracked(|recipe| size.of(recipe));
             store.change(Change::Recipe(Box::new(sized)));
         };
-        view! {
-            <li>
-                <button
-                    type="button"
-                    class="slight"
-                    data-test=format!("size-{}", number % 10)
-                    aria-pressed=move || recipe.with(|recipe| size.is_of(recipe)).to_string()
-                    on:click=choose
-                >
-                    {format!("{} ", (words().family.size)(name))}
-                    <span class="figure">{entered(body_length, 0)}</span>
-                </button>
-            </li>
-        }
-        .into_any()
+        let label = format!("{} {}", (words().family.size)(name), entered(body_length, 0));
+        let present = Signal::derive(move || recipe.with(|recipe| size.is_of(recipe)));
+        let test = format!("size-{}", number % 10);
+        view! { <li>{press(test, label, choose).class("slight").pressed(present).view()}</li> }.into_any()
     });
     view! {
         <div class="sizes">

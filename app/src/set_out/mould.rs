@@ -1,4 +1,4 @@
-use crate::controls::{Choice, Column, FigureTable, NumberField, Row, When};
+use crate::controls::{Choice, Column, FigureTable, NumberField, Row, When, press};
 use crate::number::{Within, figure};
 use crate::results::use_results;
 use crate::showing::use_showing;
@@ -8,7 +8,6 @@ use crate::words::words;
 use leptos::prelude::*;
 use ribline_geometry::bench::mould::mould_svg;
 use ribline_geometry::mould::{Mould, MouldSetting, MouldWay};
-use ribline_geometry::order::sort_by_value;
 use ribline_geometry::outline::Run;
 use ribline_geometry::recipe::Purpose;
 
@@ -166,12 +165,12 @@ fn rows(mould: &Mould) -> Vec<Row> {
         cells: vec![figure(in_place, 1), figure(cut, 0)],
         ..Row::default()
     };
-    // Up the left, then up the right, as the ribs are laid out in pairs: the bottom first.
-    let mut ribs: Vec<_> = mould.ribs.iter().collect();
-    sort_by_value(&mut ribs, |rib| f64::from(2 * rib.run.bout as u8 + rib.run.side as u8));
     let named = |run: Run| (words().mould.rib_name)(run);
     let in_place: f64 = mould.ribs.iter().map(|rib| rib.in_place).sum();
-    ribs.into_iter()
+    // From the bottom up, left beside right, as the strips are laid out in pairs.
+    [5, 0, 4, 1, 3, 2]
+        .into_iter()
+        .filter_map(|place: usize| mould.ribs.get(place))
         // To the next whole millimetre: a rib cut short is firewood.
         .map(|rib| row(format!("rib-{}", rib.run), named(rib.run), rib.in_place, rib.cut.ceil()))
         .chain([row(
@@ -187,7 +186,8 @@ fn rows(mould: &Mould) -> Vec<Row> {
 fn Export() -> impl IntoView {
     let store = use_store();
     let results = use_results();
-    let export = move |_| {
+    let nothing = Signal::derive(move || results.mould.with(Result::is_err));
+    let export = move || {
         results.mould.with_untracked(|mould| {
             if let Ok(mould) = mould {
                 store.project().with_untracked(|project| {
@@ -200,15 +200,7 @@ fn Export() -> impl IntoView {
     let words = &words().mould;
     view! {
         <div class="actions">
-            <button
-                type="button"
-                class="chief"
-                data-test="export-mould"
-                disabled=move || results.mould.with(Result::is_err)
-                on:click=export
-            >
-                {words.export}
-            </button>
+            {press("export-mould", words.export, export).class("chief").disabled(nothing).view()}
             <span class="note">{words.export_note}</span>
         </div>
     }

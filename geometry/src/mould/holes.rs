@@ -6,7 +6,7 @@ use super::parallel::HalfLine;
 use super::recess;
 use crate::arc::{Arc, left_of};
 use crate::bench::shapes::{Path, Segment};
-use kurbo::{BezPath, Point, Shape};
+use kurbo::Point;
 
 /// Wood left between a hole and an edge, or another hole, mm. From memory: with less, plywood breaks out.
 pub(super) const WOOD: f64 = 4.0;
@@ -14,9 +14,9 @@ pub(super) const WOOD: f64 = 4.0;
 /// Middles of the holes, both sides, and how many had no room.
 pub(super) fn bored(line: &HalfLine, cuts: &Cuts, outline: &Path, wish: &MouldWish) -> (Vec<Point>, usize) {
     let half = 0.5 * wish.holes.diameter + WOOD;
-    let shape = bezier(outline);
+    let shape = chords(outline);
     let room = |at: Point, others: &[Point]| {
-        shape.contains(at)
+        within(&shape, at)
             && outline.segments.iter().all(|segment| distance(segment, at) >= half)
             && others.iter().all(|other| other.distance(at) >= wish.holes.diameter + WOOD)
     };
@@ -91,18 +91,29 @@ fn distance(segment: &Segment, at: Point) -> f64 {
     }
 }
 
-fn bezier(path: &Path) -> BezPath {
-    let mut made = BezPath::new();
-    if let Some(first) = path.segments.first() {
-        made.move_to(first.start());
-    }
+/// A closed path's corners, with points along its arcs so close that its chords leave them by less than [`WOOD`].
+fn chords(path: &Path) -> Vec<Point> {
+    const ALONG: u32 = 12;
+    let mut points = Vec::new();
     for segment in &path.segments {
-        match segment {
-            Segment::Line { to, .. } => made.line_to(*to),
-            // Far finer than the wood that is left.
-            Segment::Arc(arc) => made.extend(arc.to_kurbo().append_iter(0.01)),
+        points.push(segment.start());
+        if let Segment::Arc(arc) = segment {
+            points.extend((1..ALONG).map(|k| arc.at(f64::from(k) / f64::from(ALONG))));
         }
     }
-    made.close_path();
-    made
+    points
+}
+
+/// Whether a straight line from a point out to the right crosses a closed line an odd number of times.
+fn within(line: &[Point], at: Point) -> bool {
+    let mut inside = false;
+    let Some(mut from) = line.last().copied() else { return false };
+    for to in line {
+        let level = (from.y > at.y) != (to.y > at.y);
+        if level && at.x < from.x + (at.y - from.y) / (to.y - from.y) * (to.x - from.x) {
+            inside = !inside;
+        }
+        from = *to;
+    }
+    inside
 }
