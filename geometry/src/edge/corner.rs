@@ -4,6 +4,7 @@
 //! two places; wanted are a and b such that the cut has its width (or lies its distance beyond the ribs'
 //! corner) and stands square to the bisector of the two headings there, but for the lean.
 
+use super::parallel::circles_meet;
 use super::{CornerCut, CornerEnd, CornerWish};
 use crate::arc::{Arc, Chain, direction};
 use crate::outline::Corner;
@@ -80,23 +81,6 @@ impl Flank {
         }
         (best.1, best.2)
     }
-}
-
-/// The points in which two arcs' full circles meet.
-fn circles_meet(one: &Arc, other: &Arc) -> Vec<Point> {
-    let between = other.centre - one.centre;
-    let apart = between.hypot();
-    if apart < 1e-12 {
-        return Vec::new();
-    }
-    let along = (apart * apart + one.radius * one.radius - other.radius * other.radius) / (2.0 * apart);
-    let half = one.radius * one.radius - along * along;
-    if half < 0.0 {
-        return Vec::new();
-    }
-    let unit = between / apart;
-    let (foot, side) = (one.centre + along * unit, half.sqrt() * Vec2::new(-unit.y, unit.x));
-    vec![foot + side, foot - side]
 }
 
 /// Steepest lean of a cut, radians: about 40 degrees. Beyond it a flank may run along the cut.

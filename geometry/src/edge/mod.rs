@@ -1,6 +1,9 @@
 //! The edge of the plate: the fitted runs carried to the four corner ends.
 
+pub mod button;
 pub(crate) mod corner;
+pub(crate) mod parallel;
+pub mod purfling;
 
 use crate::outline::{Corner, Outline};
 use kurbo::Point;
