@@ -29,6 +29,7 @@ pub fn afresh(recipe: Recipe) -> Project {
         trace: Trace::default(),
         wish: Wish::customary(&recipe),
         mould: None,
+        bench: None,
         recipe,
         unknown: Default::default(),
     }

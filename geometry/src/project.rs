@@ -2,6 +2,7 @@
 
 mod form;
 
+use crate::bench::wish::{BenchError, BenchWish};
 use crate::json::{Form, Layout, Map, Value, parse, place};
 use crate::mould::{MouldError, MouldWish};
 use crate::outline::Face;
@@ -24,6 +25,8 @@ pub struct Project {
     pub wish: Wish,
     /// `None` while the maker has left the mould to custom.
     pub mould: Option<MouldWish>,
+    /// `None` while the maker has left the bench's sheets and files to custom.
+    pub bench: Option<BenchWish>,
     /// Fields of a file that this version does not know; written back unchanged.
     pub unknown: Map,
 }
@@ -46,6 +49,8 @@ pub enum ProjectError {
     Settings(#[from] ReconcileError),
     #[error("The project's settings for the mould cannot be used. {0}")]
     Mould(#[from] MouldError),
+    #[error("The project's settings for the bench cannot be used. {0}.")]
+    Bench(#[from] BenchError),
     #[error(
         "Point {index} of the project's trace lies {mm} mm away, which no instrument does; the file is damaged."
     )]
@@ -56,6 +61,11 @@ impl Project {
     /// What is asked of the mould, by the maker or by custom.
     pub fn mould_wish(&self) -> MouldWish {
         self.mould.unwrap_or_else(|| MouldWish::customary(&self.recipe))
+    }
+
+    /// What is asked of the bench's sheets and files, by the maker or by custom.
+    pub fn bench_wish(&self) -> BenchWish {
+        self.bench.unwrap_or_else(|| BenchWish::customary(&self.recipe))
     }
 
     /// As a file: JSON with `format` and `version`.
@@ -100,6 +110,9 @@ impl Project {
         self.wish.check()?;
         if let Some(mould) = &self.mould {
             mould.check()?;
+        }
+        if let Some(bench) = &self.bench {
+            bench.check()?;
         }
         let pins = [self.trace.pins.lower, self.trace.pins.upper];
         let all = self.trace.points.iter().map(|p| p.at).chain(pins.into_iter().flatten());

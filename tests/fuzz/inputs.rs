@@ -38,6 +38,7 @@ pub fn trace(bytes: &[u8]) {
         recipe,
         wish,
         mould: None,
+        bench: None,
         unknown: Default::default(),
     });
 }
@@ -179,6 +180,7 @@ pub fn points(bytes: &[u8]) {
         recipe,
         wish,
         mould: None,
+        bench: None,
         unknown: Default::default(),
     });
 }

@@ -275,6 +275,7 @@ fn small_project() -> Project {
         recipe,
         wish,
         mould: None,
+        bench: None,
         unknown: Default::default(),
     }
 }

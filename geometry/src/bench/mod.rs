@@ -1,5 +1,11 @@
 //! What leaves for the bench.
 
+pub mod allowance;
+pub mod compass_sheet;
+pub mod dxf;
 pub mod mould;
+pub mod plate;
+pub mod points;
 pub mod shapes;
 pub mod svg;
+pub mod wish;

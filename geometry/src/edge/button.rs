@@ -1,15 +1,14 @@
 //! The button of the back: the tongue of the plate under the neck's heel.
 
-use crate::arc::{Arc, direction, wrap_angle};
+use crate::arc::{Arc, wrap_angle};
 use crate::bench::shapes::{Path, Segment};
 use crate::outline::{Outline, Run};
 use crate::recipe::Instrument;
 use kurbo::{Point, Vec2};
-use serde::{Deserialize, Serialize};
 use std::f64::consts::{FRAC_PI_2, PI};
 
 /// The button wanted, in mm.
-#[derive(Debug, Clone, Copy, PartialEq, Serialize, Deserialize)]
+#[derive(Debug, Clone, Copy, PartialEq)]
 pub struct ButtonWish {
     pub form: ButtonForm,
     pub width: f64,
@@ -22,8 +21,7 @@ pub struct ButtonWish {
     pub root: f64,
 }
 
-#[derive(Debug, Clone, Copy, PartialEq, Serialize, Deserialize)]
-#[serde(rename_all = "kebab-case")]
+#[derive(Debug, Clone, Copy, PartialEq)]
 pub enum ButtonForm {
     /// Half a circle as wide as the button, on as much straight flank as the height asks for; a flatter arc where the
     /// height is less than half the width.
@@ -312,6 +310,7 @@ impl Button {
 #[cfg(test)]
 mod tests {
     use super::*;
+    use crate::arc::direction;
     use crate::recipe::built_in::{cello, viola, violin};
 
     fn edges() -> Vec<(Outline, Instrument)> {

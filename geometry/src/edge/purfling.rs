@@ -8,11 +8,10 @@ use crate::bench::shapes::{Path, Segment};
 use crate::outline::{Corner, Run};
 use crate::reconcile::report::{corner_in_words, run_in_words};
 use kurbo::{Point, Vec2};
-use serde::{Deserialize, Serialize};
 use std::fmt;
 
 /// How the purfling lies.
-#[derive(Debug, Clone, Copy, PartialEq, Serialize, Deserialize)]
+#[derive(Debug, Clone, Copy, PartialEq)]
 pub struct PurflingWish {
     /// Edge to the middle of the purfling, mm.
     pub distance: f64,
@@ -23,13 +22,11 @@ pub struct PurflingWish {
 }
 
 /// How the purfling goes into one corner.
-#[derive(Debug, Clone, Copy, PartialEq, Default, Serialize, Deserialize)]
+#[derive(Debug, Clone, Copy, PartialEq, Default)]
 pub struct PurflingCorner {
     /// Distance from both flanks at the point of the mitre, mm, where it differs from the rest.
-    #[serde(default, skip_serializing_if = "Option::is_none")]
     pub distance: Option<f64>,
     /// By how many mm the point of the mitre leans off the middle: positive towards the waist.
-    #[serde(default)]
     pub lean: f64,
 }
 

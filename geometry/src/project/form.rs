@@ -20,12 +20,13 @@ impl Form for Project {
             recipe: fields.take("recipe")?,
             wish: fields.take("wish")?,
             mould: fields.take_or_default("mould")?,
+            bench: fields.take_or_default("bench")?,
             unknown: fields.rest(),
         })
     }
 
     fn written(&self) -> Value {
-        let Project { title, notes, face, trace, recipe, wish, mould, unknown } = self;
+        let Project { title, notes, face, trace, recipe, wish, mould, bench, unknown } = self;
         let entries = Map::new()
             .with("format", &FORMAT.to_owned())
             .with("version", &(VERSION as usize))
@@ -36,6 +37,7 @@ impl Form for Project {
             .with("recipe", recipe)
             .with("wish", wish)
             .with_if_there("mould", mould)
+            .with_if_there("bench", bench)
             .with_all(unknown);
         Value::Object(entries)
     }

@@ -19,6 +19,7 @@ fn project(case: &Case, title: &str, face: Face) -> Project {
         recipe: case.recipe.clone(),
         wish: case.wish,
         mould: None,
+        bench: None,
         unknown: Default::default(),
     }
 }

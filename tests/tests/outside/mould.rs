@@ -213,6 +213,7 @@ fn the_exported_drawing_reads_back_with_named_layers_and_the_same_areas() {
         wish: ribline_geometry::reconcile::Wish::customary(&recipe),
         recipe,
         mould: None,
+        bench: None,
         unknown: Default::default(),
     };
     let text = ribline_geometry::bench::mould::mould_svg(&project, &case.mould);
