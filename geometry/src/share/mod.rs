@@ -135,6 +135,7 @@ impl Shared {
             recipe,
             wish,
             mould: None,
+            bench: None,
             unknown: Default::default(),
         }
     }
