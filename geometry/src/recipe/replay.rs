@@ -33,6 +33,8 @@ pub struct Replay {
 #[derive(Debug, Clone, PartialEq)]
 pub struct Frame {
     pub act: Act,
+    /// The earlier frames whose points and circles this one makes use of, in their order.
+    pub rests_on: Vec<usize>,
     /// In the order in which they are drawn.
     pub strokes: Vec<Stroke>,
 }
@@ -231,7 +233,7 @@ impl Work<'_> {
                 Act::Ink(run) => self.ink(run),
                 Act::Finished => self.corners(),
             };
-            frames.push(Frame { act: *act, strokes });
+            frames.push(Frame { act: *act, rests_on: order.rests_on(self, *act), strokes });
         }
         Replay { frames }
     }

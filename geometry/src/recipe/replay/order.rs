@@ -25,6 +25,20 @@ impl Order {
         Order { acts }
     }
 
+    /// The frames whose points and circles this act makes use of.
+    pub fn rests_on(&self, work: &Work, act: Act) -> Vec<usize> {
+        let steps: Vec<usize> = match act {
+            Act::Circle(step) => {
+                work.placed_circle(step).map(|circle| circle.rests_on.clone()).unwrap_or_default()
+            }
+            Act::LeftSide(bout) => circles_of(work, Run { bout, side: Side::Right }),
+            Act::Ink(run) => circles_of(work, run),
+            Act::Measure(_) | Act::Point(_) | Act::Finished => Vec::new(),
+        };
+        let made = |k: &usize| matches!(self.acts.get(*k), Some(Act::Point(s) | Act::Circle(s)) if steps.contains(s));
+        (0..self.acts.len()).filter(made).collect()
+    }
+
     fn frame_of(&self, wanted: Act) -> Option<usize> {
         self.acts.iter().position(|act| *act == wanted)
     }
@@ -90,4 +104,10 @@ impl Order {
         });
         on_it.filter_map(|(step, _)| self.frame_of(Act::Circle(step))).max().unwrap_or(now).max(now)
     }
+}
+
+/// The steps that struck the circles of a run.
+fn circles_of(work: &Work, run: Run) -> Vec<usize> {
+    let run = work.whole.and_then(|whole| whole.runs.get(run.index()));
+    run.into_iter().flatten().filter_map(|k| work.circles.get(*k)).map(|circle| circle.step).collect()
 }

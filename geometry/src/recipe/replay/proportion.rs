@@ -13,6 +13,8 @@ const SLANT: Vec2 = Vec2::new(0.42, 0.72);
 const MOST_PARALLELS: u16 = 12;
 /// With more steps than these they can't be told apart.
 const MOST_STEPS: u16 = 60;
+/// Lengths that agree to this part of themselves are the same.
+const SAME: f64 = 1e-9;
 /// How far the centreline is drawn beyond the body at either end, in parts of the body length.
 const BEYOND: f64 = 0.04;
 
@@ -34,6 +36,11 @@ impl Work<'_> {
         if let Size::Ratio { ratio, of } = &measure.size
             && let Some(whole) = self.length_of(of)
         {
+            // Worked at lengths found on ribs, a measure is what it is there, not what its ratio would make it.
+            if (ratio.of(whole) - mm).abs() > SAME * mm {
+                strokes.push(helper(up_to(*mm), Role::Part, Taken::size(*mm, &Size::Mm(*mm))));
+                return strokes;
+            }
             strokes.push(helper(up_to(whole), Role::Whole, Taken::all_of(whole, of)));
             if *ratio != Ratio::ONE {
                 strokes

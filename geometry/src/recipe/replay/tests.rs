@@ -292,6 +292,46 @@ fn a_length_in_mm_is_taken_from_the_rule() {
 }
 
 #[test]
+fn a_measure_found_on_ribs_is_laid_off_as_it_is() {
+    let recipe = violin();
+    let mut lengths = recipe.lengths().unwrap();
+    lengths[1] += 1.3;
+    let replay = Replay::of(&recipe, &recipe.evaluate_at(&lengths).unwrap());
+    let roles =
+        |frame: usize| replay.frames[frame].strokes.iter().map(|stroke| stroke.role).collect::<Vec<_>>();
+    assert_eq!(roles(1), [Role::Part]);
+    assert_eq!(
+        replay.frames[1].strokes[0].taken,
+        Some(Taken { mm: lengths[1], opening: Opening::Size(Size::Mm(lengths[1])) })
+    );
+    assert_eq!(roles(2), [Role::Part], "the upper width is no longer five sixths of it");
+    assert!(roles(3).contains(&Role::Parallel), "the waist still is its part of the upper width");
+}
+
+#[test]
+fn a_frame_names_the_frames_it_rests_on() {
+    let (recipe, drawn) = (violin(), violin().evaluate().unwrap());
+    let replay = Replay::of(&recipe, &drawn);
+    for (now, frame) in replay.frames.iter().enumerate() {
+        assert!(frame.rests_on.iter().all(|earlier| *earlier < now));
+        let expected = match frame.act {
+            Act::Circle(step) => {
+                drawn.circles.iter().find(|circle| circle.step == step).unwrap().rests_on.len()
+            }
+            Act::LeftSide(bout) | Act::Ink(Run { bout, .. }) => {
+                if bout == Bout::Waist {
+                    3
+                } else {
+                    5
+                }
+            }
+            _ => 0,
+        };
+        assert_eq!(frame.rests_on.len(), expected, "{:?}", frame.act);
+    }
+}
+
+#[test]
 fn a_recipe_with_a_fault_is_replayed_as_far_as_it_goes() {
     let mut recipe = violin();
     let lower_3 = recipe.steps.iter_mut().find(|step| step.name == "waist 1").unwrap();
