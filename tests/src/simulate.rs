@@ -127,24 +127,28 @@ fn sound(outline: &Outline) -> bool {
         .all(|run| run.pieces.iter().all(|p| p.sweep > 0.02 && p.radius.abs() > 6.0 && p.sweep < 2.6))
 }
 
+/// Distance between the points of a rib line, mm.
+const DENSE: f64 = 0.05;
+
 /// The line of the ribs within each run, densely: the edge's parallel, from where the parallels of neighbouring
 /// runs meet.
 pub fn rib_lines(edge: &Outline, overhang: f64) -> [Vec<Point>; 6] {
     let dense = Run::ALL.map(|run| {
         let chain = carried_on(edge.run(run), run, 12.0);
         let offset = chain.offset(overhang).expect("no arc is tighter than the overhang");
-        offset.sampled(0.05).into_iter().map(|(p, _)| p).collect::<Vec<_>>()
+        offset.sampled(DENSE).into_iter().map(|(p, _)| p).collect::<Vec<_>>()
     });
-    let mut kept = dense.clone();
+    let mut kept = dense.each_ref().map(|line| 0..line.len());
     for corner in Corner::ALL {
         let (outer, waist) = (corner.outer_run().index(), corner.waist_run().index());
-        let outer_first = matches!(corner, Corner::LowerRight | Corner::UpperLeft);
-        let Some((i, j)) = nearest_pair(&dense[outer], &dense[waist], outer_first) else { continue };
-        let (i, j) = (dense[outer][i], dense[waist][j]);
-        cut(&mut kept[outer], i, outer_first);
-        cut(&mut kept[waist], j, !outer_first);
+        let outer_ends_here = matches!(corner, Corner::LowerRight | Corner::UpperLeft);
+        let (before, after) = if outer_ends_here { (outer, waist) } else { (waist, outer) };
+        let (i, j) = meeting(&dense[before], &dense[after]);
+        kept[before].end = i + 1;
+        kept[after].start = j;
     }
-    kept
+    let mut kept = kept.into_iter();
+    dense.map(|line| line[kept.next().expect("a part of each line")].to_vec())
 }
 
 /// A run with its arcs lengthened by so many mm at its corner ends.
@@ -162,30 +166,35 @@ fn carried_on(chain: &Chain, run: Run, by: f64) -> Chain {
     if start { lengthen(&chain.reversed()).reversed() } else { chain }
 }
 
-/// Where two dense lines come closest near the ends by which they meet.
-fn nearest_pair(outer: &[Point], waist: &[Point], outer_first: bool) -> Option<(usize, usize)> {
-    let reach = 1600;
-    let from_end = |n: usize, last: bool| if last { n.saturating_sub(reach)..n } else { 0..reach.min(n) };
-    let mut best = (f64::INFINITY, None);
-    for i in from_end(outer.len(), outer_first) {
-        for j in from_end(waist.len(), !outer_first).step_by(3) {
-            let d = outer[i].distance_squared(waist[j]);
-            if d < best.0 {
-                best = (d, Some((i, j)));
-            }
-        }
-    }
-    best.1
+/// Where one dense line crosses the next near the end by which they meet, as indices into both: of several crossings the one
+/// furthest from their tips, since hooks carried on may cross again further out. Lines that never cross meet where they are closest.
+fn meeting(before: &[Point], after: &[Point]) -> (usize, usize) {
+    const STEP: usize = 20;
+    const REACH: usize = 80;
+    let last = before.len() - 1;
+    // Both from the tip inwards.
+    let ours = |k: usize| last - k.min(last);
+    let theirs = |k: usize| k.min(after.len() - 1);
+    let crossing = (0..REACH)
+        .flat_map(|a| (0..REACH).map(move |b| (a, b)))
+        .filter(|(a, b)| {
+            let line = |k: usize| [before[ours(k * STEP)], before[ours((k + 1) * STEP)]];
+            let other = |k: usize| [after[theirs(k * STEP)], after[theirs((k + 1) * STEP)]];
+            cross(line(*a), other(*b))
+        })
+        .max_by_key(|(a, b)| a + b);
+    let (a, b) = crossing.map_or((0..REACH * STEP, 0..REACH * STEP), |(a, b)| {
+        (a * STEP..(a + 1) * STEP + 1, b * STEP..(b + 1) * STEP + 1)
+    });
+    let pairs = a.flat_map(|a| b.clone().map(move |b| (ours(a), theirs(b))));
+    let apart = |(i, j): &(usize, usize)| before[*i].distance_squared(after[*j]);
+    pairs.min_by(|one, other| apart(one).total_cmp(&apart(other))).expect("two lines have points")
 }
 
-fn cut(line: &mut Vec<Point>, at: Point, keep_before: bool) {
-    if let Some(i) = line.iter().position(|p| *p == at) {
-        if keep_before {
-            line.truncate(i + 1);
-        } else {
-            line.drain(..i);
-        }
-    }
+/// Whether two straight pieces cross.
+fn cross([a, b]: [Point; 2], [c, d]: [Point; 2]) -> bool {
+    let side = |from: Point, to: Point, p: Point| (to - from).cross(p - from);
+    side(a, b, c) * side(a, b, d) < 0.0 && side(c, d, a) * side(c, d, b) < 0.0
 }
 
 /// Traces the ribs of an edge.
