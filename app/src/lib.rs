@@ -1,7 +1,8 @@
 //! The Ribline page: what a maker sees and does. It computes no geometry; that is `ribline-geometry`'s.
 //!
-//! One folder for each step of the job (`set_out`, `ribs`, `edge`, `bench`), one for reading and changing a `recipe`, one for the
-//! `drawing`, one for `storage`.
+//! One folder for each step of the job (`set_out`, `ribs`, `edge`, `bench`, `teach`), one for reading and changing a `recipe`,
+//! one for what has come from others (`arrival`), one for the `drawing`, one for `storage`, one for the [`worker`] beside
+//! the page.
 //! The [`store`] holds the project and is the only way to change it; [`results`] follow from it; views read both.
 //! Every word on the screen comes from [`words`].
 //!
@@ -9,7 +10,7 @@
 //!
 //! | where | names |
 //! |---|---|
-//! | strip | `step-set-out` `step-ribs` `step-edge` `step-bench`, `undo`, `redo` |
+//! | strip | `step-set-out` `step-ribs` `step-edge` `step-bench` `step-teach`, `undo`, `redo` |
 //! | drawing | `drawing` (the SVG), `sheet-title`, `face`, `body-length`, `side-left`, `side-right`, `edge-path`, `rib-line`, `ribbon`, `overhang-figures`, `recipe-outline`, `raw-points`, `arc` (with `data-run`, `data-piece` from 1), `traced-point` (with `data-line`), `pin-lower`, `pin-upper`, `corner` (with the id `corner-lower-right` and so on), `readout`, `zoom-in`, `zoom-out`, `zoom-all`, `layer-grid` `layer-inks` `layer-centres` `layer-ribbon` `layer-points` |
 //! | fields | `field-NAME` with its trouble in `error-NAME`: `overhang-upper` `overhang-waist` `overhang-lower`, `tolerance`, `purfling-distance`, `body-length`, `instrument`, `recipe`, `recipe-title` `recipe-author` `recipe-note`, `cut-CORNER`, `width-CORNER`, `beyond-CORNER`, `lean-CORNER`, `title`, `notes` |
 //! | choices | `plate-back` `plate-front`, `face-inside` `face-outside`, `traced-ribs` `traced-purfling` `traced-edge`, `finish-ratio` `finish-fitted` `finish-recipe`, `shared-radii`, `extra-arcs` |
@@ -18,9 +19,12 @@
 //! | shelf | `shelf`, `shelf-keep`, `begin-copy`, `begin-bare`, `save-recipe`, `kept`, `take-recipe`, `duplicate-recipe`, `remove-recipe`, `put-back`, `field-compare-with`, `compare-figures`, `compare-parts` |
 //! | ribs | `sides`, `open-file`, `start-afresh`, `show-example`, `paste-area`, `paste-apply`, `paste-taken`, `error-paste`, `run-counts`, `trace-table`, `row-INDEX-run`, `row-INDEX-x`, `row-INDEX-y`, `remove-point`, `entry-run`, `entry-x`, `entry-y`, `entry-add`, `error-entry` |
 //! | edge | `report`, `warnings`, `show-point`, `drop-point`, `arc-table`, `arc-row`, `corner-table`, `corner-row-CORNER`, `measure-table` |
+//! | teach | `share`, `field-share-title`, `field-share-author`, `share-fault`, `share-trace`, `share-result`, `share-trace-refused`, `share-link`, `share-copy`, `share-length`, `share-told`, `error-share`, `share-symbol`, `share-symbol-note`, `share-large`, `large-symbol`, `symbol-print`, `symbol-close` |
+//! | what has arrived | `arrival`, `arrival-title`, `arrival-author`, `arrival-instrument`, `arrival-draws`, `arrival-length`, `arrival-steps`, `arrival-carries`, `arrival-version`, `arrival-note`, `arrival-outline`, `arrival-fault`, `arrival-work`, `arrival-open`, `arrival-keep`, `arrival-leave` |
 //! | bench | `save-project`, `export-svg`, `export-csv`, `print`, `caution` |
-//! | whole page | `error-file`, `error-reconcile`, `error-recipe`, `error-keeping`, `error-damaged`, `save-damaged`, `forget-damaged`, `stopped` |
+//! | whole page | `error-file`, `error-link`, `opening-link`, `error-reconcile`, `error-recipe`, `error-keeping`, `error-damaged`, `save-damaged`, `forget-damaged`, `stopped` |
 
+mod arrival;
 mod bench;
 mod controls;
 mod drawing;
@@ -37,6 +41,7 @@ mod stopped;
 pub mod storage;
 pub mod store;
 mod strip;
+mod teach;
 pub mod words;
 pub mod worker;
 
@@ -68,6 +73,7 @@ pub fn start() {
         kept::keep(store, showing);
         storage::shelf::follow_other_pages();
         showing.keep_step_in_address();
+        arrival::follow_address(showing);
         view! { <Page /> }
     });
 }

@@ -1,3 +1,4 @@
+use crate::arrival::{Preview, forget_link};
 use crate::bench::Bench;
 use crate::controls::When;
 use crate::drawing::Drawing;
@@ -10,6 +11,7 @@ use crate::storage::files::{accept_drops, save};
 use crate::storage::kept;
 use crate::store::use_store;
 use crate::strip::Strip;
+use crate::teach::Teach;
 use crate::words::words;
 use leptos::prelude::*;
 
@@ -34,6 +36,7 @@ pub fn Page() -> impl IntoView {
         Step::Ribs => view! { <Ribs /> }.into_any(),
         Step::Edge => view! { <EdgeStep /> }.into_any(),
         Step::Bench => view! { <Bench /> }.into_any(),
+        Step::Teach => view! { <Teach /> }.into_any(),
     };
     view! {
         <Strip />
@@ -46,6 +49,7 @@ pub fn Page() -> impl IntoView {
             <Notices />
             {move || content()}
         </main>
+        <Preview />
         <When holds=move || over.get()>
             <div class="let-fall" aria-hidden="true"><p>{words().storage.let_fall}</p></div>
         </When>
@@ -75,6 +79,26 @@ fn Notices() -> impl IntoView {
                 <div class="notice" role="alert" data-test="error-file">
                     <p>{move || showing.file_trouble.get()}</p>
                     <button type="button" class="slight" on:click=move |_| showing.file_trouble.set(None)>
+                        {words.understood}
+                    </button>
+                </div>
+            </When>
+            <When holds=move || showing.opening_link.get()>
+                <div class="notice" role="status" data-test="opening-link">
+                    <p>{crate::words::words().arrival.opening}</p>
+                </div>
+            </When>
+            <When holds=move || showing.link_trouble.with(Option::is_some)>
+                <div class="notice" role="alert" data-test="error-link">
+                    <p>{move || showing.link_trouble.get()}</p>
+                    <button
+                        type="button"
+                        class="slight"
+                        on:click=move |_| {
+                            forget_link(showing);
+                            showing.link_trouble.set(None);
+                        }
+                    >
                         {words.understood}
                     </button>
                 </div>

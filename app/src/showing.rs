@@ -1,9 +1,11 @@
 //! What the maker is looking at: which step of the job, which layers of the drawing, what is pointed at. None of it
 //! belongs to the project, none of it is kept or taken back.
 
+use crate::arrival::Arrival;
 use crate::store::PinName;
 use leptos::prelude::*;
 use ribline_geometry::outline::{Bout, Corner, Run};
+use ribline_geometry::share::address::{link_in, step_in};
 
 /// The steps of the job that can be shown.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Hash)]
@@ -12,10 +14,11 @@ pub enum Step {
     Ribs,
     Edge,
     Bench,
+    Teach,
 }
 
 impl Step {
-    pub const ALL: [Step; 4] = [Step::SetOut, Step::Ribs, Step::Edge, Step::Bench];
+    pub const ALL: [Step; 5] = [Step::SetOut, Step::Ribs, Step::Edge, Step::Bench, Step::Teach];
 
     pub fn from_key(key: &str) -> Option<Step> {
         Step::ALL.into_iter().find(|step| step.key() == key)
@@ -27,6 +30,7 @@ impl Step {
             Step::Ribs => "ribs",
             Step::Edge => "edge",
             Step::Bench => "bench",
+            Step::Teach => "teach",
         }
     }
 }
@@ -106,6 +110,12 @@ pub struct Showing {
     picked: RwSignal<Option<Thing>>,
     /// Why the file last dropped or opened was not taken, as a sentence.
     pub file_trouble: RwSignal<Option<String>>,
+    /// What a link or a recipe file has brought, until its reader has chosen what becomes of it.
+    pub arrival: RwSignal<Option<Arrival>>,
+    /// Whether a link is being opened.
+    pub opening_link: RwSignal<bool>,
+    /// Why the link in the address was not opened, as a sentence.
+    pub link_trouble: RwSignal<Option<String>>,
     /// Why the work is not being kept in this browser, as a sentence.
     pub keeping_trouble: RwSignal<Option<String>>,
     /// Stored work that could not be read, for the maker to take away.
@@ -121,6 +131,9 @@ impl Showing {
             hovered: RwSignal::new(None),
             picked: RwSignal::new(None),
             file_trouble: RwSignal::new(None),
+            arrival: RwSignal::new(None),
+            opening_link: RwSignal::new(false),
+            link_trouble: RwSignal::new(None),
             keeping_trouble: RwSignal::new(None),
             damaged: RwSignal::new(None),
         }
@@ -131,8 +144,9 @@ impl Showing {
     pub fn keep_step_in_address(self) {
         let in_address = || {
             let hash = window().location().hash().ok()?;
-            Step::from_key(hash.trim_start_matches('#'))
+            step_in(&hash).and_then(Step::from_key)
         };
+        let holds_link = || window().location().hash().is_ok_and(|hash| link_in(&hash).is_some());
         if let Some(step) = in_address() {
             self.step.set(step);
         }
@@ -145,7 +159,11 @@ impl Showing {
             step
         });
         let _ = window_event_listener(leptos::ev::hashchange, move |_| {
-            let step = in_address().unwrap_or(Step::Edge);
+            // A link that is put in the address has nothing to say of the step.
+            let step = match in_address() {
+                None if holds_link() => return,
+                step => step.unwrap_or(Step::Edge),
+            };
             if self.step.get_untracked() != step {
                 self.step.set(step);
             }

@@ -326,6 +326,7 @@ fn recipes_are_kept_on_the_shelf_compared_and_put_back() {
     page.wait_until("a recipe of the shelf at hand", |page| outline(page).len() > 500);
     let file = built_in::viola().to_json();
     page.drop_file("body", "viola.json", file.as_bytes());
+    page.click(&by_test_id("arrival-keep"));
     page.wait_until("a recipe from a file", |page| page.count(&by_test_id("kept")) >= 4);
     assert_eq!(page.console_errors(), []);
 }

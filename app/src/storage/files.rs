@@ -1,6 +1,6 @@
 //! Files in and out.
 
-use super::shelf;
+use crate::arrival::Arrival;
 use crate::showing::{Showing, use_showing};
 use crate::store::{Change, Store, use_store};
 use crate::words::words;
@@ -96,11 +96,11 @@ fn take(file: web_sys::File, store: Store, showing: Showing) -> Option<FileReade
                 showing.pick(None);
                 store.change(*change);
             }
-            // A recipe replaces nothing: it waits on the shelf.
-            Ok(Taken::Recipe(recipe)) => showing.file_trouble.set(Some(match shelf::put(*recipe) {
-                Ok(title) => (words().shelf.taken_from_file)(&title),
-                Err(shelf::NoRoom) => words().shelf.not_kept.to_string(),
-            })),
+            // A recipe replaces nothing before it has been looked at.
+            Ok(Taken::Recipe(recipe)) => {
+                showing.file_trouble.set(None);
+                showing.arrival.set(Some(Arrival::in_file(*recipe, name.clone())));
+            }
             Err(trouble) => showing.file_trouble.set(Some(trouble)),
         }
     }))

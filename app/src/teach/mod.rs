@@ -1,12 +1,18 @@
-//! Teach: the construction step by step, as one would draw it before a class.
+//! Teach: what is handed on to others.
 
-pub mod replay;
+mod share;
+mod symbol;
 
+use crate::words::words;
 use leptos::prelude::*;
-use replay::steps::ReplayPanel;
+use share::Share;
 
 /// The controls of the step.
 #[component]
 pub fn Teach() -> impl IntoView {
-    view! { <ReplayPanel /> }.into_any()
+    view! {
+        <p class="lead">{words().teach.lead}</p>
+        <Share />
+    }
+    .into_any()
 }

@@ -2,6 +2,7 @@
 
 mod mould;
 mod recipe;
+mod teach;
 
 use super::{
     BenchWords, DrawingWords, EdgeWords, ExampleWords, NumberWords, ReadoutWords, RibsWords, SetOutWords,
@@ -35,6 +36,7 @@ pub static ENGLISH: Words = Words {
             Step::Ribs => "Ribs",
             Step::Edge => "Edge",
             Step::Bench => "Bench",
+            Step::Teach => "Teach",
         },
         way_back: "Back and forward",
         nothing_to_undo: "Nothing to take back",
@@ -315,6 +317,8 @@ pub static ENGLISH: Words = Words {
                        Saws, gouges, knives and routers cut hands, and wood dust harms the lungs and can burn: \
                        local rules, the tool\u{2019}s own manual and your instruction come before anything shown here.",
     },
+    teach: &teach::TEACH,
+    arrival: &teach::ARRIVAL,
     storage: StorageWords {
         not_kept: "This browser does not let the page keep your work. Save the project as a file under Bench before you leave.",
         other_tab: "This page is open a second time in this browser, and the work was changed there. Only one of the two can be kept: \

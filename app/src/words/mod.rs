@@ -5,6 +5,7 @@
 mod en;
 pub mod mould;
 pub mod recipe;
+pub mod teach;
 
 use crate::drawing::Grade;
 use crate::showing::{Layer, Step};
@@ -38,6 +39,8 @@ pub struct Words {
     pub ribs: RibsWords,
     pub edge: EdgeWords,
     pub bench: BenchWords,
+    pub teach: &'static teach::TeachWords,
+    pub arrival: &'static teach::ArrivalWords,
     pub storage: StorageWords,
     pub worker: WorkerWords,
     pub example: ExampleWords,

@@ -127,7 +127,6 @@ pub struct ShelfWords {
     pub not_kept: Text,
     pub here: Text,
     pub by: fn(&str) -> String,
-    pub taken_from_file: fn(&str) -> String,
 
     pub compare: Text,
     pub compare_with: Text,

@@ -200,9 +200,6 @@ pub static SHELF: ShelfWords = ShelfWords {
     not_kept: "This browser does not let the page keep it. Save the recipe as a file instead.",
     here: "the one at hand",
     by: |author| format!("by {author}"),
-    taken_from_file: |title| {
-        format!("\u{201C}{title}\u{201D} is on the shelf under Set out; take it from there to work with it.")
-    },
 
     compare: "Compare",
     compare_with: "This recipe beside",
