@@ -260,6 +260,12 @@ impl Page {
         self.done("run a script", self.chromium.client().execute(script, arguments))
     }
 
+    /// Runs JavaScript that calls its last argument with the answer when it has one.
+    #[track_caller]
+    pub fn js_later(&self, script: &str, arguments: Vec<Value>) -> Value {
+        self.done("run a script", self.chromium.client().execute_async(script, arguments))
+    }
+
     /// Everything written to the console since the page was opened.
     #[track_caller]
     pub fn console(&self) -> Vec<ConsoleLine> {
