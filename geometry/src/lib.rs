@@ -9,6 +9,7 @@ pub use kurbo;
 
 pub mod arc;
 pub mod bench;
+pub mod capture;
 pub mod decimal;
 pub mod edge;
 pub mod json;

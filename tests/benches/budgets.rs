@@ -2,6 +2,8 @@
 //! and compared with.
 
 use criterion::{Criterion, criterion_group, criterion_main};
+use ribline_geometry::capture::{Photo, follow};
+use ribline_geometry::kurbo::Point;
 use ribline_geometry::recipe::built_in;
 use ribline_geometry::reconcile::{Finish, Wish, reconcile};
 use ribline_geometry::trace;
@@ -35,5 +37,26 @@ fn budgets(criterion: &mut Criterion) {
         .bench_function("work the violin recipe", |b| b.iter(|| plan.evaluate_at(black_box(plan.lengths()))));
 }
 
-criterion_group!(benches, budgets);
+/// A line of 250 mm on a 12-megapixel photo at 10 pixels to the mm, on wood with some grain.
+fn following(criterion: &mut Criterion) {
+    let (width, height) = (4000, 3000);
+    let centre = Point::new(1900.0, 3400.0);
+    let radius = 2400.0;
+    let mut grey = Vec::with_capacity(width * height);
+    for j in 0..height {
+        for i in 0..width {
+            let p = Point::new(i as f64 + 0.5, j as f64 + 0.5);
+            let line = (3.0 - (p.distance(centre) - radius).abs()).clamp(0.0, 1.0);
+            let grain = (p.x / 2.3 + 4.0 * (p.y / 300.0).sin()).sin();
+            grey.push((180.0 - 60.0 * line + 8.0 * grain + ((i * 7 + j * 13) % 11) as f64) as u8);
+        }
+    }
+    let photo = Photo::new(width, height, grey).expect("a photo");
+    let at = |angle: f64| centre + radius * Point::new(angle.sin(), -angle.cos()).to_vec2();
+    criterion.bench_function("follow a stretch of 250 mm on 12 megapixels (budget 100 ms)", |b| {
+        b.iter(|| follow(black_box(&photo), at(-0.52), at(0.52), 10.0, None).expect("a stretch"));
+    });
+}
+
+criterion_group!(benches, budgets, following);
 criterion_main!(benches);

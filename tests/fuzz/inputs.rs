@@ -11,7 +11,7 @@ use ribline_geometry::project::Project;
 use ribline_geometry::recipe::{Recipe, built_in};
 use ribline_geometry::reconcile::report::{Reconciled, Warning};
 use ribline_geometry::reconcile::{Finish, Overhang, Radii, ReconcileError, Traced, Wish, reconcile};
-use ribline_geometry::trace::{self, Pins, Trace, TracedPoint};
+use ribline_geometry::trace::{self, HowTaken, Pins, Trace, TracedPoint};
 
 /// A trace as text, read and reconciled with the violin's recipe.
 pub fn trace(bytes: &[u8]) {
@@ -147,7 +147,7 @@ pub fn points(bytes: &[u8]) {
             let apart = 10.0 + f64::from(head[7] % 64);
             for (at, _) in drawn.outline.run(run).sampled(apart) {
                 let at = Point::new(size * at.x + off, size * at.y - which);
-                points.push(TracedPoint { at, run: None, side: None, line: points.len() + 1 });
+                points.push(TracedPoint { at, run: None, side: None, line: points.len() + 1, taken: HowTaken::Given });
             }
         }
     }
@@ -168,7 +168,7 @@ pub fn points(bytes: &[u8]) {
             }
             kind => {
                 let run = Run::ALL.get(usize::from(kind) / 16).copied();
-                points.push(TracedPoint { at, run, side: None, line: points.len() + 1 });
+                points.push(TracedPoint { at, run, side: None, line: points.len() + 1, taken: HowTaken::Given });
             }
         }
     }

@@ -9,7 +9,7 @@ use rand_distr::{Distribution, Normal};
 use ribline_geometry::arc::{Chain, Piece, left_of};
 use ribline_geometry::outline::{Bout, Corner, Outline, Run, Side};
 use ribline_geometry::recipe::{Action, Recipe, Size};
-use ribline_geometry::trace::{Pins, Trace, TracedPoint};
+use ribline_geometry::trace::{HowTaken, Pins, Trace, TracedPoint};
 
 pub use rand::{RngExt, SeedableRng, rngs::StdRng};
 
@@ -231,7 +231,7 @@ pub fn traced(edge: &Outline, departures: &Departures, rng: &mut StdRng) -> Simu
                 at += 5.0 * Vec2::new(way.cos(), way.sin());
                 mistaken.push(points.len());
             }
-            points.push(TracedPoint { at, run: Some(run), side: None, line: points.len() + 4 });
+            points.push(TracedPoint { at, run: Some(run), side: None, line: points.len() + 4, taken: HowTaken::Given });
         }
     }
     let pins = Pins {

@@ -11,6 +11,8 @@ mod circle_fit;
 mod drawing;
 #[path = "outside/edges.rs"]
 mod edges;
+#[path = "outside/homography.rs"]
+mod homography;
 #[path = "outside/mould.rs"]
 mod mould;
 #[path = "outside/tangency.rs"]

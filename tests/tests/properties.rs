@@ -11,7 +11,7 @@ use ribline_geometry::project::Project;
 use ribline_geometry::recipe::{Recipe, Size, built_in};
 use ribline_geometry::reconcile::report::Reconciled;
 use ribline_geometry::reconcile::{Finish, Overhang, Radii, Traced, Wish, reconcile};
-use ribline_geometry::trace::{self, Pins, Trace, TracedPoint};
+use ribline_geometry::trace::{self, HowTaken, Pins, Trace, TracedPoint};
 use ribline_tests::constructions;
 use ribline_tests::simulate::{Departures, SeedableRng, StdRng, moved, traced, true_edge};
 use serde_json::{Value, json};
@@ -233,6 +233,7 @@ proptest! {
         let points = points.into_iter().enumerate().map(|(k, (x, y, name))| TracedPoint {
             at: Point::new(x, y),
             run: Run::ALL.get(name).copied(),
+            taken: HowTaken::Given,
             side: [Side::Left, Side::Right].get(name.wrapping_sub(6)).copied(),
             line: k,
         });

@@ -10,7 +10,7 @@ use kurbo::Point;
 use leptos::prelude::*;
 use ribline_geometry::outline::Run;
 use ribline_geometry::reconcile::report::Judged;
-use ribline_geometry::trace::{TracedPoint, read};
+use ribline_geometry::trace::{HowTaken, TracedPoint, read};
 use std::sync::Arc;
 use wasm_bindgen::JsCast;
 
@@ -249,6 +249,7 @@ fn EntryRow(count: Memo<usize>) -> impl IntoView {
                     at,
                     run: run.get_untracked(),
                     side: None,
+                    taken: HowTaken::Given,
                     line: 0,
                 }]));
                 x.set(String::new());

@@ -187,6 +187,7 @@ impl Change {
             Change::MovePoint { index, to } => {
                 if let Some(point) = project.trace.points.get_mut(index) {
                     point.at = to;
+                    point.taken = point.taken.moved();
                 }
             }
             Change::NamePoint { index, run } => {

@@ -288,7 +288,7 @@ mod tests {
     use crate::recipe::built_in::{cello, viola, violin};
     use crate::recipe::{Recipe, built_in::built_in};
     use crate::reconcile::{Wish, reconcile};
-    use crate::trace::{Trace, TracedPoint};
+    use crate::trace::{HowTaken, Trace, TracedPoint};
 
     fn edge_of(recipe: &Recipe) -> Edge {
         let outline = recipe.evaluate().unwrap().outline;
@@ -297,7 +297,7 @@ mod tests {
         for run in Run::ALL {
             let ribs = outline.run(run).offset(overhang).unwrap();
             for (at, _) in ribs.sampled(ribs.length() / 30.0) {
-                points.push(TracedPoint { at, run: Some(run), side: None, line: points.len() + 1 });
+                points.push(TracedPoint { at, run: Some(run), side: None, line: points.len() + 1, taken: HowTaken::Given });
             }
         }
         let trace = Trace { points, ..Trace::default() };

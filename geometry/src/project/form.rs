@@ -6,7 +6,7 @@ use crate::json::{Fault, Fields, Form, Map, Name, Named, Value, one_entry, singl
 use crate::outline::{Face, FaceUp, Plate, Run, Side, UnknownRun};
 use crate::ratio::{Ratio, RatioError};
 use crate::reconcile::{Finish, Overhang, Radii, Traced, Wish};
-use crate::trace::{Pins, Trace, TracedPoint};
+use crate::trace::{HowTaken, Pins, Trace, TracedPoint};
 
 impl Form for Project {
     fn read(value: &Value) -> Result<Self, Fault> {
@@ -92,12 +92,15 @@ impl Form for TracedPoint {
             run: fields.take_or_default("run")?,
             side: fields.take_or_default("side")?,
             line: fields.take("line")?,
+            taken: fields.take_or_default("taken")?,
         })
     }
 
     fn written(&self) -> Value {
         let entries = Map::new().with("at", &self.at).with("run", &self.run);
-        Value::Object(entries.with_if_there("side", &self.side).with("line", &self.line))
+        let taken = (self.taken != HowTaken::Given).then_some(self.taken);
+        let entries = entries.with_if_there("side", &self.side).with("line", &self.line);
+        Value::Object(entries.with_if_there("taken", &taken))
     }
 }
 
@@ -110,6 +113,17 @@ impl Form for Run {
     fn written(&self) -> Value {
         Value::String(self.to_string())
     }
+}
+
+impl Named for HowTaken {
+    const NAMES: &'static [Name<Self>] = &[
+        ("given", HowTaken::Given),
+        ("tapped", HowTaken::Tapped),
+        ("followed", HowTaken::Followed),
+        ("drawn", HowTaken::Drawn),
+        ("offset", HowTaken::Offset),
+        ("moved", HowTaken::Moved),
+    ];
 }
 
 impl Named for Side {

@@ -15,7 +15,7 @@
 use super::bytes::{Bytes, Reading};
 use super::error::{LinkError, ShareError};
 use crate::outline::{Run, Side};
-use crate::trace::{POINT_LIMIT, Pins, REACH_LIMIT, Trace, TracedPoint};
+use crate::trace::{HowTaken, POINT_LIMIT, Pins, REACH_LIMIT, Trace, TracedPoint};
 use kurbo::Point;
 
 /// What places of points and pins are rounded to, in mm: a tenth of what a scribed line can be measured to.
@@ -144,7 +144,7 @@ pub(super) fn read(reading: &mut Reading) -> Result<Trace, LinkError> {
         line = gap.checked_add(1).and_then(|on| line.checked_add(on)).ok_or(LinkError::Nonsense)?;
         let (run, side) = named(name).ok_or(LinkError::Nonsense)?;
         let line = u32::try_from(line).ok().and_then(|line| usize::try_from(line).ok());
-        points.push(TracedPoint { at: place(at), run, side, line: line.ok_or(LinkError::Nonsense)? });
+        points.push(TracedPoint { at: place(at), run, side, line: line.ok_or(LinkError::Nonsense)?, taken: HowTaken::Given });
     }
     Ok(Trace { points, pins })
 }
@@ -191,7 +191,7 @@ mod tests {
         let run = prop::option::of(prop::sample::select(&Run::ALL[..]));
         let side = prop::option::of(prop::sample::select(&Side::BOTH[..]));
         (at, run, side, prop_oneof![0usize..400, any::<u32>().prop_map(|line| line as usize)])
-            .prop_map(|((x, y), run, side, line)| TracedPoint { at: Point::new(x, y), run, side, line })
+            .prop_map(|((x, y), run, side, line)| TracedPoint { at: Point::new(x, y), run, side, line, taken: HowTaken::Given })
     }
 
     fn there_and_back(trace: &Trace) -> Trace {
@@ -233,7 +233,7 @@ mod tests {
     #[test]
     fn a_point_beyond_all_reach_cannot_be_shared() {
         for x in [f64::NAN, f64::INFINITY, 2.0 * REACH_LIMIT] {
-            let far = TracedPoint { at: Point::new(x, 0.0), run: None, side: None, line: 1 };
+            let far = TracedPoint { at: Point::new(x, 0.0), run: None, side: None, line: 1, taken: HowTaken::Given };
             let trace = Trace { points: vec![far], pins: Pins::default() };
             assert_eq!(write(&mut Bytes::default(), &trace), Err(ShareError::FarPoint { index: 1 }));
         }

@@ -21,7 +21,7 @@ mod read;
 mod remarks;
 mod repeats;
 #[cfg(test)]
-mod simulated;
+pub(crate) mod simulated;
 mod span;
 mod strips;
 mod symmetry;
@@ -48,6 +48,35 @@ pub struct TracedPoint {
     pub side: Option<Side>,
     /// Line of the file it came from, counted from 1; how the maker finds it again.
     pub line: usize,
+    pub taken: HowTaken,
+}
+
+/// How a point was taken.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Hash, Default)]
+pub enum HowTaken {
+    /// As figures: typed, pasted or from a file.
+    #[default]
+    Given,
+    /// Tapped on a photo.
+    Tapped,
+    /// Where the line on a photo was followed.
+    Followed,
+    /// Sampled from a drawing file.
+    Drawn,
+    /// Measured from the centreline, in the table for offsets.
+    Offset,
+    /// Moved by hand afterwards, however it had been taken.
+    Moved,
+}
+
+impl HowTaken {
+    /// After it was moved by hand; figures that are changed stay figures.
+    pub fn moved(self) -> HowTaken {
+        match self {
+            HowTaken::Given => HowTaken::Given,
+            _ => HowTaken::Moved,
+        }
+    }
 }
 
 /// The two pins that hold the ribs (and later the plate) on the centreline.

@@ -2,7 +2,7 @@
 
 use super::error::FieldsRemedy;
 use super::span::check_span;
-use super::{Pin, Trace, TraceError, TracedPoint};
+use super::{HowTaken, Pin, Trace, TraceError, TracedPoint};
 use crate::decimal;
 use crate::outline::{Run, Side};
 use kurbo::Point;
@@ -362,7 +362,7 @@ impl Found {
         if self.trace.points.len() >= POINT_LIMIT {
             return Err(TraceError::TooManyPoints { line });
         }
-        self.trace.points.push(TracedPoint { at, run, side, line });
+        self.trace.points.push(TracedPoint { at, run, side, line, taken: HowTaken::Given });
         Ok(())
     }
 
@@ -639,7 +639,7 @@ mod tests {
             Trace {
                 points: points
                     .into_iter()
-                    .map(|(at, (run, side))| TracedPoint { at, run, side, line: 0 })
+                    .map(|(at, (run, side))| TracedPoint { at, run, side, line: 0, taken: HowTaken::Given })
                     .collect(),
                 pins: crate::trace::Pins { lower, upper },
             }

@@ -1,7 +1,7 @@
 //! Traces made up for the tests, with the truth beside them: rib lines from a recipe's edge or from lines that no arc recipe
 //! contains, tracing noise, mis-takes, gaps, any position on the board.
 
-use super::{Pins, Trace, TracedPoint};
+use super::{HowTaken, Pins, Trace, TracedPoint};
 use crate::arc::{direction, left_of};
 use crate::outline::{Corner, Outline, Run};
 use crate::recipe::built_in;
@@ -215,6 +215,7 @@ pub fn take(ribs: &RibLines, taking: &Taking) -> Taken {
             at: given(at),
             run: taking.named.then_some(run),
             side: None,
+            taken: HowTaken::Given,
             line: i + 2,
         })
         .collect();

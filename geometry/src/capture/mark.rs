@@ -1,0 +1,170 @@
+//! The marks of the printed frame: a chequer of two dark and two light quarters, whose middle can be found to a small part of a
+//! pixel; and the photo squared up by all eight from four taps.
+
+use super::frame_sheet::FrameSheet;
+use super::photo::Photo;
+use super::square::{Mark, SquareError, Squared, around};
+use super::{Homography, HomographyError};
+use kurbo::{Point, Vec2};
+
+/// How far about a tap the middle is looked for, mm. A quarter of the mark is a little larger.
+const ABOUT: f64 = 3.0;
+/// A tap further off, mm, was on something else.
+const FAR: f64 = 3.5;
+const MOST_STEPS: usize = 40;
+/// The slope of a brightness smoothed by a Gaussian of 1.2 pixels: from so many pixels to either side, with these weights. Between
+/// two pixels alone the middle would be drawn to where the pixels are.
+const SLOPE: [(f64, f64); 4] = [(0.5, 0.0773), (1.0, 0.1192), (1.5, 0.1159), (2.0, 0.0841)];
+/// Least slope of the brightness (of 255, per pixel, root of the mean square) at which there is something to be found.
+const PLAIN: f64 = 2.0;
+
+/// The place nearest to `near` where the brightness changes along every line through it and not across: the middle of a
+/// chequer or a cross. `None` where there is none.
+///
+/// Source: Förstner, Gülch, "A fast operator for detection and precise location of distinct points, corners and centres of
+/// circular features", ISPRS intercommission workshop, Interlaken 1987.
+pub fn middle_of_mark(photo: &Photo, near: Point, px_per_mm: f64) -> Option<Point> {
+    let reach = (ABOUT * px_per_mm).clamp(4.0, 60.0);
+    if !(near.x.is_finite() && near.y.is_finite() && px_per_mm.is_finite()) {
+        return None;
+    }
+    let mut at = near;
+    for step in 0..MOST_STEPS {
+        let (mut xx, mut xy, mut yy, mut x, mut y, mut weights) = (0.0, 0.0, 0.0, 0.0, 0.0, 0.0);
+        let steps = reach.ceil() as i32;
+        for j in -steps..=steps {
+            for i in -steps..=steps {
+                let v = Vec2::new(f64::from(i), f64::from(j));
+                let far = v.hypot2() / (reach * reach);
+                if far > 1.0 {
+                    continue;
+                }
+                let p = at + v;
+                let slope = |by: Vec2| {
+                    let part = |(k, weight): (f64, f64)| weight * f64::from(photo.at(p + k * by) - photo.at(p - k * by));
+                    SLOPE.map(part).iter().sum::<f64>()
+                };
+                let g = Vec2::new(slope(Vec2::new(1.0, 0.0)), slope(Vec2::new(0.0, 1.0)));
+                let weight = (1.0 - far) * (1.0 - far);
+                xx += weight * g.x * g.x;
+                xy += weight * g.x * g.y;
+                yy += weight * g.y * g.y;
+                x += weight * (g.x * g.x * v.x + g.x * g.y * v.y);
+                y += weight * (g.x * g.y * v.x + g.y * g.y * v.y);
+                weights += weight;
+            }
+        }
+        let determinant = xx * yy - xy * xy;
+        let round = 4.0 * determinant / ((xx + yy) * (xx + yy)).max(1e-12);
+        if (xx + yy) / weights < PLAIN * PLAIN || round < 0.05 {
+            return None;
+        }
+        let by = Vec2::new(yy * x - xy * y, xx * y - xy * x) / determinant;
+        at += by * (reach / by.hypot().max(reach));
+        if at.distance(near) > FAR * px_per_mm {
+            return None;
+        }
+        if by.hypot() < 0.005 {
+            return Some(at);
+        }
+        if step + 1 == MOST_STEPS && by.hypot() < 0.1 {
+            return Some(at);
+        }
+    }
+    None
+}
+
+impl Squared {
+    /// From the printed frame, its four corner marks having been tapped: every tap is moved to its mark's middle, and the four
+    /// marks between are found by themselves. A mark that is not found stays as it was tapped, or is left out.
+    ///
+    /// # Errors
+    /// Taps that make no view of the frame.
+    pub fn by_frame(photo: &Photo, taps: [Point; 4], sheet: &FrameSheet) -> Result<(Squared, Vec<Mark>), SquareError> {
+        let marks = sheet.marks();
+        let taps = around(taps);
+        let rough = Homography::through(&marks[..4], &taps)?;
+        let to_board = rough.inverse().ok_or(HomographyError::OnALine)?;
+        let scale = |at: Point| {
+            let (least, largest) = to_board.stretch(at);
+            1.0 / (least * largest).sqrt()
+        };
+        let corners = taps.iter().map(|tap| Some(middle_of_mark(photo, *tap, scale(*tap)).unwrap_or(*tap)));
+        let found: Vec<Option<Point>> = corners
+            .chain(marks[4..].iter().map(|at| {
+                let near = rough.at(*at);
+                middle_of_mark(photo, near, scale(near))
+            }))
+            .collect();
+        let found: Vec<Mark> =
+            found.into_iter().zip(marks).filter_map(|(seen, board)| Some(Mark { photo: seen?, board })).collect();
+        Ok((Squared::by_marks(&found, photo.size(), &[])?, found))
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::super::pictured::view;
+    use super::*;
+    use kurbo::Size;
+
+    /// The frame as it is seen, on paper, with some noise.
+    fn pictured(seeing: &Homography, size: Size, scale: f64, sheet: &FrameSheet) -> Photo {
+        let back = seeing.inverse().unwrap();
+        let mut noise = 7u64;
+        let mut grey = Vec::new();
+        for j in 0..size.height as usize {
+            for i in 0..size.width as usize {
+                let p = back.at(Point::new(i as f64 + 0.5, j as f64 + 0.5));
+                let near = sheet.marks().into_iter().find(|m| {
+                    let v = p - *m;
+                    v.x.abs() < FrameSheet::HALF_MARK && v.y.abs() < FrameSheet::HALF_MARK
+                });
+                // How much of the pixel each quarter covers.
+                let dark = near.map_or(0.0, |m| {
+                    let part = |v: f64| (v * scale + 0.5).clamp(0.0, 1.0);
+                    let (x, y) = (part(p.x - m.x), part(p.y - m.y));
+                    x * y + (1.0 - x) * (1.0 - y)
+                });
+                noise = noise.wrapping_mul(6_364_136_223_846_793_005).wrapping_add(1);
+                let speck = (noise >> 40) as f64 / (1u64 << 24) as f64 * 16.0 - 8.0;
+                grey.push((215.0 - 170.0 * dark + speck) as u8);
+            }
+        }
+        Photo::new(size.width as usize, size.height as usize, grey).unwrap()
+    }
+
+    #[test]
+    fn four_rough_taps_find_all_eight_marks_to_a_small_part_of_a_pixel() {
+        let sheet = FrameSheet::new(150.0, 210.0).unwrap();
+        for (tilt, scale) in [(0.0, 4.5), (20.0, 6.5)] {
+            let size = Size::new(220.0 * scale, 260.0 * scale);
+            let seeing = view(size, Point::new(75.0, 105.0), scale, f64::to_radians(tilt), 1.2 * size.width);
+            let photo = pictured(&seeing, size, scale, &sheet);
+            let slips = [(5.0, -6.0), (-4.0, 3.0), (7.0, 2.0), (-3.0, -5.0)];
+            let mut k = 0;
+            let taps = [2, 0, 3, 1].map(|m: usize| {
+                k += 1;
+                seeing.at(sheet.marks()[m]) + Vec2::from(slips[k - 1])
+            });
+            let (squared, marks) = Squared::by_frame(&photo, taps, &sheet).unwrap();
+            assert_eq!(marks.len(), 8);
+            for mark in &marks {
+                let off = mark.photo.distance(seeing.at(mark.board));
+                assert!(off < 0.15, "{tilt}: {off} px");
+            }
+            assert!(squared.residual().unwrap() < 0.04);
+            assert!(squared.remarks.is_empty(), "{:?}", squared.remarks);
+        }
+    }
+
+    #[test]
+    fn where_there_is_no_mark_none_is_found() {
+        let blank = Photo::new(100, 100, vec![200; 10_000]).unwrap();
+        assert_eq!(middle_of_mark(&blank, Point::new(50.0, 50.0), 5.0), None);
+        assert_eq!(middle_of_mark(&blank, Point::new(f64::NAN, 50.0), 5.0), None);
+        // A straight edge has no middle.
+        let edge = Photo::new(100, 100, (0..10_000).map(|k| if k % 100 < 50 { 40 } else { 200 }).collect()).unwrap();
+        assert_eq!(middle_of_mark(&edge, Point::new(50.0, 50.0), 5.0), None);
+    }
+}

@@ -1,0 +1,155 @@
+use super::*;
+
+const PHOTO: Size = Size::new(4000.0, 3000.0);
+
+/// A board seen by a pinhole camera that stands `tilt` degrees off square, the board's middle on its axis.
+fn view(tilt: f64, focal: f64, distance: f64) -> Homography {
+    let (sin, cos) = tilt.to_radians().sin_cos();
+    // Board mm about (200, 150), turned about the x axis, then seen at `distance` mm.
+    let (cx, cy) = (PHOTO.width / 2.0, PHOTO.height / 2.0);
+    let third = [0.0, -sin, distance + 150.0 * sin];
+    let first = [focal, cx * third[1], -focal * 200.0 + cx * third[2]];
+    let second = [0.0, -focal * cos + cy * third[1], focal * 150.0 * cos + cy * third[2]];
+    Homography::from_rows([first, second, third].concat().try_into().unwrap()).unwrap()
+}
+
+fn eight() -> Vec<Point> {
+    [(0., 0.), (400., 0.), (400., 300.), (0., 300.), (200., 0.), (400., 150.), (200., 300.), (0., 150.)]
+        .map(Point::from)
+        .to_vec()
+}
+
+fn marks(view: &Homography, board: &[Point], mut by: impl FnMut(Point) -> Vec2) -> Vec<Mark> {
+    board
+        .iter()
+        .map(|p| {
+            let seen = view.at(*p);
+            Mark { photo: seen + by(seen), board: *p }
+        })
+        .collect()
+}
+
+struct Dice(u64);
+
+impl Dice {
+    /// Normally distributed with standard deviation 1: the sum of twelve even numbers.
+    fn normal(&mut self) -> f64 {
+        (0..12)
+            .map(|_| {
+                self.0 = self.0.wrapping_mul(6_364_136_223_846_793_005).wrapping_add(1_442_695_040_888_963_407);
+                (self.0 >> 33) as f64 / (1u64 << 31) as f64 - 0.5
+            })
+            .sum()
+    }
+}
+
+#[test]
+fn the_tilt_is_read_whatever_the_focal_length() {
+    for focal in [2500.0, 4000.0, 9000.0] {
+        for tilt in [0.0, 10.0, 25.0, 40.0] {
+            let marks = marks(&view(tilt, focal, focal / 8.0), &eight(), |_| Vec2::ZERO);
+            let squared = Squared::by_marks(&marks, PHOTO, &[]).unwrap();
+            assert!((squared.tilt.to_degrees() - tilt).abs() < 0.1, "{tilt} {}", squared.tilt.to_degrees());
+            let oblique = squared.remarks.iter().any(|r| matches!(r, Remark::TooOblique { .. }));
+            assert_eq!(oblique, tilt > 30.0);
+        }
+    }
+}
+
+#[test]
+fn a_coarse_picture_is_remarked_on() {
+    let coarse = marks(&view(0.0, 3000.0, 1000.0), &eight(), |_| Vec2::ZERO);
+    let squared = Squared::by_marks(&coarse, PHOTO, &[]).unwrap();
+    assert!((squared.px_per_mm - 3.0).abs() < 1e-6);
+    assert_eq!(squared.remarks, [Remark::TooSmall { px_per_mm: squared.px_per_mm }]);
+}
+
+#[test]
+fn a_bent_lens_is_told_from_a_badly_tapped_mark() {
+    let view = view(12.0, 4000.0, 550.0);
+    let middle = PHOTO.to_rect().center();
+    let barrel = |p: Point| (p - middle) * (-0.03 * (p - middle).hypot2() / 2500.0_f64.powi(2));
+    let squared = Squared::by_marks(&marks(&view, &eight(), barrel), PHOTO, &[]).unwrap();
+    assert!(matches!(squared.remarks[..], [Remark::BentByTheLens { .. }]), "{:?}", squared.remarks);
+    let mut count = 0;
+    let slip = |_| {
+        count += 1;
+        if count == 6 { Vec2::new(20.0, 9.0) } else { Vec2::ZERO }
+    };
+    let squared = Squared::by_marks(&marks(&view, &eight(), slip), PHOTO, &[]).unwrap();
+    assert!(matches!(squared.remarks[..], [Remark::MarkOff { mark: 6, .. }]), "{:?}", squared.remarks);
+    let mut dice = Dice(5);
+    for _ in 0..40 {
+        let steady = marks(&view, &eight(), |_| Vec2::new(dice.normal(), dice.normal()));
+        assert_eq!(Squared::by_marks(&steady, PHOTO, &[]).unwrap().remarks, []);
+    }
+}
+
+/// Marks tapped with so much noise, many times: the places among them are off by as much as is stated.
+#[test]
+fn the_stated_standard_deviation_is_what_noise_does() {
+    for (count, noise) in [(8, 1.0), (4, 0.8)] {
+        let view = view(15.0, 4000.0, 550.0);
+        let mut dice = Dice(17);
+        let (mut squares, mut stated) = (0.0, 0.0);
+        let board = &eight()[..count];
+        let places: Vec<Point> = [(100., 90.), (200., 150.), (330., 70.), (60., 250.), (310., 240.)].map(Point::from).to_vec();
+        const TIMES: usize = 300;
+        for _ in 0..TIMES {
+            let tapped = marks(&view, board, |_| noise * Vec2::new(dice.normal(), dice.normal()));
+            let squared = Squared::by_marks(&tapped, PHOTO, &[]).unwrap();
+            stated += squared.sd;
+            for p in &places {
+                squares += (squared.to_board.at(view.at(*p)) - *p).hypot2() / 2.0;
+            }
+        }
+        let (found, stated) = ((squares / (TIMES * places.len()) as f64).sqrt(), stated / TIMES as f64);
+        assert!((found / 1.5..found * 1.5).contains(&stated), "{count}: {found} found, {stated} stated");
+    }
+}
+
+#[test]
+fn diagonals_that_do_not_close_are_told_and_counted_in() {
+    let corners = rectangle(400.0, 300.0).unwrap();
+    let marks = marks(&view(5.0, 4000.0, 550.0), &corners, |_| Vec2::ZERO);
+    let good = Squared::by_marks(&marks, PHOTO, &[500.1, 499.9]).unwrap();
+    assert_eq!((good.residual(), &good.remarks[..]), (None, &[][..]));
+    let bad = Squared::by_marks(&marks, PHOTO, &[502.0, 498.0]).unwrap();
+    assert!(matches!(bad.remarks[..], [Remark::NotARectangle { .. }]));
+    assert!(bad.sd > good.sd + 0.5);
+    assert!(rectangle(2.0, 300.0).is_err() && rectangle(f64::NAN, 300.0).is_err());
+}
+
+#[test]
+fn pins_and_a_resolution_give_the_scale() {
+    let pins = Squared::by_pins((1000.0, 2500.0).into(), (1000.0, 500.0).into(), 250.0).unwrap();
+    assert!((pins.px_per_mm - 8.0).abs() < 1e-9);
+    assert!(pins.to_board.at((1080.0, 1700.0).into()).distance((10.0, 100.0).into()) < 1e-9);
+    let scan = Squared::by_resolution(300.0, PHOTO).unwrap();
+    let inch = scan.to_board.at((300.0, 0.0).into()) - scan.to_board.at((0.0, 0.0).into());
+    assert!((inch - Vec2::new(25.4, 0.0)).hypot() < 1e-9);
+    assert!(Squared::by_resolution(5.0, PHOTO).is_err());
+    assert_eq!(Squared::by_pins(Point::ORIGIN, Point::ORIGIN, 300.0), Err(SquareError::PinsTogether));
+}
+
+#[test]
+fn taps_in_any_order_go_around_the_board() {
+    let seen = [(100., 900.), (850., 950.), (800., 120.), (150., 80.)].map(Point::from);
+    for order in [[0, 1, 2, 3], [2, 0, 3, 1], [3, 2, 1, 0]] {
+        assert_eq!(around(order.map(|k| seen[k])), seen);
+    }
+}
+
+#[test]
+fn every_remark_is_a_sentence() {
+    for remark in [
+        Remark::TooOblique { degrees: 33.0 },
+        Remark::TooSmall { px_per_mm: 2.0 },
+        Remark::BentByTheLens { mm: 0.5 },
+        Remark::MarkOff { mark: 3, mm: 1.0 },
+        Remark::NotARectangle { mm: 2.0 },
+        Remark::PinsOnly,
+    ] {
+        assert!(remark.to_string().ends_with('.'));
+    }
+}
