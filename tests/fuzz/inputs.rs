@@ -147,7 +147,13 @@ pub fn points(bytes: &[u8]) {
             let apart = 10.0 + f64::from(head[7] % 64);
             for (at, _) in drawn.outline.run(run).sampled(apart) {
                 let at = Point::new(size * at.x + off, size * at.y - which);
-                points.push(TracedPoint { at, run: None, side: None, line: points.len() + 1, taken: HowTaken::Given });
+                points.push(TracedPoint {
+                    at,
+                    run: None,
+                    side: None,
+                    line: points.len() + 1,
+                    taken: HowTaken::Given,
+                });
             }
         }
     }
@@ -168,7 +174,13 @@ pub fn points(bytes: &[u8]) {
             }
             kind => {
                 let run = Run::ALL.get(usize::from(kind) / 16).copied();
-                points.push(TracedPoint { at, run, side: None, line: points.len() + 1, taken: HowTaken::Given });
+                points.push(TracedPoint {
+                    at,
+                    run,
+                    side: None,
+                    line: points.len() + 1,
+                    taken: HowTaken::Given,
+                });
             }
         }
     }

@@ -231,7 +231,13 @@ pub fn traced(edge: &Outline, departures: &Departures, rng: &mut StdRng) -> Simu
                 at += 5.0 * Vec2::new(way.cos(), way.sin());
                 mistaken.push(points.len());
             }
-            points.push(TracedPoint { at, run: Some(run), side: None, line: points.len() + 4, taken: HowTaken::Given });
+            points.push(TracedPoint {
+                at,
+                run: Some(run),
+                side: None,
+                line: points.len() + 4,
+                taken: HowTaken::Given,
+            });
         }
     }
     let pins = Pins {

@@ -394,7 +394,9 @@ mod tests {
     fn a_neck_off_the_centreline_is_turned_back_about_the_lower_pin() {
         let mut measured = ribs(355.0, &[]);
         measured.neck_off = 3.0;
-        for (halves, share) in [(&mut measured.lower, 0.2), (&mut measured.waist, 0.533), (&mut measured.upper, 0.8)] {
+        for (halves, share) in
+            [(&mut measured.lower, 0.2), (&mut measured.waist, 0.533), (&mut measured.upper, 0.8)]
+        {
             halves.left -= 3.0 * share;
             halves.right += 3.0 * share;
         }

@@ -56,7 +56,9 @@ pub enum FollowError {
     Outside,
     #[error("The two taps are at one place. Tap further along the line.")]
     Together,
-    #[error("No line can be seen between the two taps. Tap the points yourself there, or choose another kind of line.")]
+    #[error(
+        "No line can be seen between the two taps. Tap the points yourself there, or choose another kind of line."
+    )]
     NoLine,
 }
 
@@ -116,8 +118,7 @@ pub fn follow(
     };
     let mut best: Option<(f32, Tone, Corridor)> = None;
     for tone in tones {
-        let corridor =
-            Corridor::about(photo, from, to, px_per_mm, *tone).ok_or(FollowError::Outside)?;
+        let corridor = Corridor::about(photo, from, to, px_per_mm, *tone).ok_or(FollowError::Outside)?;
         let about = mm::ABOUT_TAP * px_per_mm;
         let full = PLAIN * corridor.strongest(from, about).min(corridor.strongest(to, about));
         if best.as_ref().is_none_or(|(before, ..)| full > *before) {
@@ -202,13 +203,19 @@ fn placed(photo: &Photo, way: &[Point], px_per_mm: f64, tone: Tone, reach: f64) 
             let normal = Vec2::new(-tangent.y, tangent.x);
             for (slot, u) in profile.iter_mut().zip(-(reach + margin)..) {
                 let at = way[k] + normal * (u as f64 * filter.step);
-                *slot = [-1.0, -0.5, 0.0, 0.5, 1.0].iter().map(|b| photo.at(at + tangent * (b * beside))).sum::<f32>() / 5.0;
+                *slot = [-1.0, -0.5, 0.0, 0.5, 1.0]
+                    .iter()
+                    .map(|b| photo.at(at + tangent * (b * beside)))
+                    .sum::<f32>()
+                    / 5.0;
             }
             for (slot, around) in answers.iter_mut().zip(profile.windows(filter.weights.len())) {
-                *slot = polarity * filter.weights.iter().zip(around).map(|(w, v)| w * f64::from(*v)).sum::<f64>();
+                *slot =
+                    polarity * filter.weights.iter().zip(around).map(|(w, v)| w * f64::from(*v)).sum::<f64>();
             }
             // Far from the way only a plainly stronger line is meant.
-            let likely = |u: usize| answers[u] * (1.0 - 0.5 * ((u as isize - reach) as f64 / reach as f64).powi(2));
+            let likely =
+                |u: usize| answers[u] * (1.0 - 0.5 * ((u as isize - reach) as f64 / reach as f64).powi(2));
             let mut best = None;
             for u in 1..answers.len() - 1 {
                 if answers[u] > 0.0
@@ -282,23 +289,18 @@ fn settle(way: &[Point], found: &[Found]) -> Vec<Point> {
     let off: Vec<f64> = (0..way.len())
         .map(|k| {
             let around = k.saturating_sub(4)..=(k + 4).min(last);
-            let near: Vec<f64> = found[around].iter().filter(|f| f.strength > FAINT * full).map(|f| f.off).collect();
+            let near: Vec<f64> =
+                found[around].iter().filter(|f| f.strength > FAINT * full).map(|f| f.off).collect();
             median(&near).unwrap_or(0.0)
         })
         .collect();
-    let moved: Vec<Point> = way.iter().zip(found).zip(&off).map(|((p, f), off)| *p + f.normal * *off).collect();
+    let moved: Vec<Point> =
+        way.iter().zip(found).zip(&off).map(|((p, f), off)| *p + f.normal * *off).collect();
     smooth_way(&moved, 2)
 }
 
 /// The points that are passed on: means of neighbours by a parabola, and what could not be followed.
-fn passed_on(
-    from: Point,
-    to: Point,
-    px_per_mm: f64,
-    tone: Tone,
-    way: &[Point],
-    found: &[Found],
-) -> Stretch {
+fn passed_on(from: Point, to: Point, px_per_mm: f64, tone: Tone, way: &[Point], found: &[Found]) -> Stretch {
     let full = median(&found.iter().map(|f| f.strength).collect::<Vec<_>>()).unwrap_or(0.0);
     let step = mm::STEP * px_per_mm;
     let seen: Vec<bool> = found.iter().map(|f| f.strength > FAINT * full && f.strength > 0.0).collect();
@@ -342,7 +344,8 @@ fn passed_on(
         points.push(OnLine { at: *middle, sd: (own * MEAN_OF_PARABOLA).sqrt() });
         next = k + every;
     }
-    let mut shown: Vec<Point> = (0..at.len()).map(|k| if seen[k] && inner(k) { at[k] } else { way[k] }).collect();
+    let mut shown: Vec<Point> =
+        (0..at.len()).map(|k| if seen[k] && inner(k) { at[k] } else { way[k] }).collect();
     if let (Some(first), true) = (shown.first_mut(), !way.is_empty()) {
         *first = from;
     }
@@ -365,7 +368,8 @@ fn parabola(values: &[f64]) -> (f64, f64) {
     let determinant = n * fourth - square * square;
     let (a, c) = ((fourth * sum - square * second) / determinant, (n * second - square * sum) / determinant);
     let b = first / square;
-    let left = values.iter().enumerate().map(|(k, v)| (v - a - b * place(k) - c * place(k).powi(2)).powi(2)).sum();
+    let left =
+        values.iter().enumerate().map(|(k, v)| (v - a - b * place(k) - c * place(k).powi(2)).powi(2)).sum();
     (a, left)
 }
 

@@ -55,17 +55,8 @@ impl FrameSheet {
     /// The middles of the marks: lower left, lower right, upper right, upper left, then below, to the right, above, to the left.
     pub fn marks(&self) -> [Point; 8] {
         let (w, h) = (self.width, self.height);
-        [
-            (0.0, 0.0),
-            (w, 0.0),
-            (w, h),
-            (0.0, h),
-            (w / 2.0, 0.0),
-            (w, h / 2.0),
-            (w / 2.0, h),
-            (0.0, h / 2.0),
-        ]
-        .map(Point::from)
+        [(0.0, 0.0), (w, 0.0), (w, h), (0.0, h), (w / 2.0, 0.0), (w, h / 2.0), (w / 2.0, h), (0.0, h / 2.0)]
+            .map(Point::from)
     }
 
     /// To be printed at its size: each mark as its two dark quarters (closed, to be filled), the line along which the inside is

@@ -42,7 +42,9 @@ fn jpeg_size(head: &[u8]) -> Option<(u32, u32)> {
         let word = |at: usize| Some(u32::from(*head.get(at)?) << 8 | u32::from(*head.get(at + 1)?));
         match marker {
             // Frames of every kind, but not the tables that lie among their numbers.
-            0xC0..=0xCF if !matches!(marker, 0xC4 | 0xC8 | 0xCC) => return Some((word(at + 7)?, word(at + 5)?)),
+            0xC0..=0xCF if !matches!(marker, 0xC4 | 0xC8 | 0xCC) => {
+                return Some((word(at + 7)?, word(at + 5)?));
+            }
             0x01 | 0xD0..=0xD8 => at += 2,
             0xD9 | 0xDA => return None,
             _ => at += 2 + (word(at + 2)?.max(2)) as usize,
@@ -57,9 +59,17 @@ mod tests {
 
     #[test]
     fn the_size_stands_in_the_head_of_every_kind() {
-        let png = [&[0x89, b'P', b'N', b'G', 13, 10, 26, 10, 0, 0, 0, 13][..], b"IHDR", &[0, 0, 0x4E, 0x20, 0, 0, 0x27, 0x10]].concat();
+        let png = [
+            &[0x89, b'P', b'N', b'G', 13, 10, 26, 10, 0, 0, 0, 13][..],
+            b"IHDR",
+            &[0, 0, 0x4E, 0x20, 0, 0, 0x27, 0x10],
+        ]
+        .concat();
         assert_eq!(picture_size(&png), Some((20_000, 10_000)));
-        let jpeg = [0xFF, 0xD8, 0xFF, 0xE0, 0, 4, 1, 2, 0xFF, 0xC4, 0, 3, 9, 0xFF, 0xFF, 0xC2, 0, 11, 8, 0x0B, 0xB8, 0x0F, 0xA0];
+        let jpeg = [
+            0xFF, 0xD8, 0xFF, 0xE0, 0, 4, 1, 2, 0xFF, 0xC4, 0, 3, 9, 0xFF, 0xFF, 0xC2, 0, 11, 8, 0x0B, 0xB8,
+            0x0F, 0xA0,
+        ];
         assert_eq!(picture_size(&jpeg), Some((4000, 3000)));
         assert_eq!(picture_size(b"GIF89a\x40\x01\xC8\x00"), Some((320, 200)));
         let webp = [&b"RIFF....WEBPVP8X........"[..], &[0x7F, 2, 0, 0xDF, 1, 0]].concat();

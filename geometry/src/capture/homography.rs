@@ -32,7 +32,8 @@ const MOST_STEPS: usize = 12;
 const LEAST_AREA: f64 = 1e-3;
 
 impl Homography {
-    pub const IDENTITY: Homography = Homography { rows: Matrix3::new(1.0, 0.0, 0.0, 0.0, 1.0, 0.0, 0.0, 0.0, 1.0) };
+    pub const IDENTITY: Homography =
+        Homography { rows: Matrix3::new(1.0, 0.0, 0.0, 0.0, 1.0, 0.0, 0.0, 0.0, 1.0) };
 
     /// From its nine numbers, row by row. `None` where they make no map.
     pub fn from_rows(rows: [f64; 9]) -> Option<Self> {
@@ -98,8 +99,9 @@ impl Homography {
         }
         let linear = direct_linear(&a, &b).ok_or(HomographyError::OnALine)?;
         let refined = if count > 4 { refined(linear, &a, &b) } else { linear };
-        let map = Self::of(far.matrix().try_inverse().ok_or(HomographyError::OnALine)? * refined * near.matrix())
-            .ok_or(HomographyError::OnALine)?;
+        let map =
+            Self::of(far.matrix().try_inverse().ok_or(HomographyError::OnALine)? * refined * near.matrix())
+                .ok_or(HomographyError::OnALine)?;
         // A camera sees nothing that is behind it: the third coordinate has the same sign for all.
         let signs = from.iter().map(|p| map.third(*p));
         let (low, high) = signs.fold((f64::INFINITY, f64::NEG_INFINITY), |(l, h), v| (l.min(v), h.max(v)));
@@ -245,8 +247,7 @@ fn refined(start: Matrix3<f64>, a: &[Point], b: &[Point]) -> Matrix3<f64> {
             off[2 * k] = q.x - at.x;
             off[2 * k + 1] = q.y - at.y;
         }
-        let Some(step) =
-            rows.try_svd(true, true, 1e-14, 500).and_then(|svd| svd.solve(&off, 1e-12).ok())
+        let Some(step) = rows.try_svd(true, true, 1e-14, 500).and_then(|svd| svd.solve(&off, 1e-12).ok())
         else {
             break;
         };
@@ -282,7 +283,8 @@ mod tests {
 
     #[test]
     fn more_than_four_places_of_one_view_give_that_view_back() {
-        let board = places(&[(0., 0.), (300., 0.), (300., 400.), (0., 400.), (150., 0.), (300., 200.), (7., 11.)]);
+        let board =
+            places(&[(0., 0.), (300., 0.), (300., 400.), (0., 400.), (150., 0.), (300., 200.), (7., 11.)]);
         let seen: Vec<Point> = board.iter().map(|p| a_view().at(*p)).collect();
         let found = Homography::through(&board, &seen).unwrap();
         for (one, other) in found.rows().iter().zip(a_view().rows()) {
@@ -297,9 +299,8 @@ mod tests {
         let seen: Vec<Point> =
             board.iter().zip(off).map(|(p, by)| a_view().at(*p) + Vec2::from(by)).collect();
         let found = Homography::through(&board, &seen).unwrap();
-        let left = |map: &Homography| {
-            board.iter().zip(&seen).map(|(p, q)| (map.at(*p) - *q).hypot2()).sum::<f64>()
-        };
+        let left =
+            |map: &Homography| board.iter().zip(&seen).map(|(p, q)| (map.at(*p) - *q).hypot2()).sum::<f64>();
         let least = left(&found);
         for k in 0..8 {
             for by in [-1e-4, 1e-4] {

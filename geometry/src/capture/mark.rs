@@ -41,7 +41,9 @@ pub fn middle_of_mark(photo: &Photo, near: Point, px_per_mm: f64) -> Option<Poin
                 }
                 let p = at + v;
                 let slope = |by: Vec2| {
-                    let part = |(k, weight): (f64, f64)| weight * f64::from(photo.at(p + k * by) - photo.at(p - k * by));
+                    let part = |(k, weight): (f64, f64)| {
+                        weight * f64::from(photo.at(p + k * by) - photo.at(p - k * by))
+                    };
                     SLOPE.map(part).iter().sum::<f64>()
                 };
                 let g = Vec2::new(slope(Vec2::new(1.0, 0.0)), slope(Vec2::new(0.0, 1.0)));
@@ -80,7 +82,11 @@ impl Squared {
     ///
     /// # Errors
     /// Taps that make no view of the frame.
-    pub fn by_frame(photo: &Photo, taps: [Point; 4], sheet: &FrameSheet) -> Result<(Squared, Vec<Mark>), SquareError> {
+    pub fn by_frame(
+        photo: &Photo,
+        taps: [Point; 4],
+        sheet: &FrameSheet,
+    ) -> Result<(Squared, Vec<Mark>), SquareError> {
         let marks = sheet.marks();
         let taps = around(taps);
         let rough = Homography::through(&marks[..4], &taps)?;
@@ -96,8 +102,11 @@ impl Squared {
                 middle_of_mark(photo, near, scale(near))
             }))
             .collect();
-        let found: Vec<Mark> =
-            found.into_iter().zip(marks).filter_map(|(seen, board)| Some(Mark { photo: seen?, board })).collect();
+        let found: Vec<Mark> = found
+            .into_iter()
+            .zip(marks)
+            .filter_map(|(seen, board)| Some(Mark { photo: seen?, board }))
+            .collect();
         Ok((Squared::by_marks(&found, photo.size(), &[])?, found))
     }
 }
@@ -164,7 +173,8 @@ mod tests {
         assert_eq!(middle_of_mark(&blank, Point::new(50.0, 50.0), 5.0), None);
         assert_eq!(middle_of_mark(&blank, Point::new(f64::NAN, 50.0), 5.0), None);
         // A straight edge has no middle.
-        let edge = Photo::new(100, 100, (0..10_000).map(|k| if k % 100 < 50 { 40 } else { 200 }).collect()).unwrap();
+        let edge =
+            Photo::new(100, 100, (0..10_000).map(|k| if k % 100 < 50 { 40 } else { 200 }).collect()).unwrap();
         assert_eq!(middle_of_mark(&edge, Point::new(50.0, 50.0), 5.0), None);
     }
 }

@@ -47,7 +47,8 @@ impl Photo {
         // Far beyond the border it is as just beyond it.
         let within = |v: f64| v.clamp(-2.0, MOST_PIXELS as f64) as isize;
         let (i, j) = (within(left), within(top));
-        let [a, b, c, d] = if i >= 0 && j >= 0 && i + 1 < self.width as isize && j + 1 < self.height as isize {
+        let [a, b, c, d] = if i >= 0 && j >= 0 && i + 1 < self.width as isize && j + 1 < self.height as isize
+        {
             let k = j as usize * self.width + i as usize;
             let (upper, lower) = (&self.grey[k..k + 2], &self.grey[k + self.width..k + self.width + 2]);
             [upper[0], upper[1], lower[0], lower[1]]
@@ -64,7 +65,8 @@ impl Photo {
             return f32::from(self.pixel(x, y));
         }
         let side_i = side as isize;
-        let inside = x >= 0 && y >= 0 && x + side_i <= self.width as isize && y + side_i <= self.height as isize;
+        let inside =
+            x >= 0 && y >= 0 && x + side_i <= self.width as isize && y + side_i <= self.height as isize;
         let sum: u32 = if inside {
             let first = y as usize * self.width + x as usize;
             (0..side)

@@ -57,7 +57,12 @@ pub struct Pictured {
 enum Drawn {
     Circle(Circle),
     /// Distances from the line, at so many places to the mm, from the lower left on.
-    Map { from: Point, per_mm: f64, columns: usize, distance: Vec<f32> },
+    Map {
+        from: Point,
+        per_mm: f64,
+        columns: usize,
+        distance: Vec<f32>,
+    },
 }
 
 /// As far as distances from the line are kept, mm.
@@ -66,15 +71,21 @@ const REACH: f64 = 1.6;
 impl Pictured {
     /// A circle given in pixels.
     pub fn circle(circle: Circle, width: usize, height: usize, line: Line, px_per_mm: f64) -> Self {
-        let to_board = Homography::from_rows([
-            1.0 / px_per_mm, 0.0, 0.0, 0.0, 1.0 / px_per_mm, 0.0, 0.0, 0.0, 1.0,
-        ])
-        .unwrap();
+        let to_board =
+            Homography::from_rows([1.0 / px_per_mm, 0.0, 0.0, 0.0, 1.0 / px_per_mm, 0.0, 0.0, 0.0, 1.0])
+                .unwrap();
         let scaled = Circle::new((circle.center.to_vec2() / px_per_mm).to_point(), circle.radius / px_per_mm);
         Self::of(Drawn::Circle(scaled), to_board, px_per_mm, width, height, line)
     }
 
-    fn of(drawn: Drawn, to_board: Homography, px_per_mm: f64, width: usize, height: usize, line: Line) -> Self {
+    fn of(
+        drawn: Drawn,
+        to_board: Homography,
+        px_per_mm: f64,
+        width: usize,
+        height: usize,
+        line: Line,
+    ) -> Self {
         Pictured {
             width,
             height,
@@ -92,11 +103,19 @@ impl Pictured {
     }
 
     /// Lines given as places on the board, closer together than the line is wide.
-    pub fn lines(lines: &[Vec<Point>], to_board: Homography, px_per_mm: f64, width: usize, height: usize) -> Self {
+    pub fn lines(
+        lines: &[Vec<Point>],
+        to_board: Homography,
+        px_per_mm: f64,
+        width: usize,
+        height: usize,
+    ) -> Self {
         const PER_MM: f64 = 12.0;
         let all = || lines.iter().flatten();
-        let low = all().fold(Vec2::new(f64::INFINITY, f64::INFINITY), |m, p| Vec2::new(m.x.min(p.x), m.y.min(p.y)));
-        let high = all().fold(-Vec2::new(f64::INFINITY, f64::INFINITY), |m, p| Vec2::new(m.x.max(p.x), m.y.max(p.y)));
+        let low =
+            all().fold(Vec2::new(f64::INFINITY, f64::INFINITY), |m, p| Vec2::new(m.x.min(p.x), m.y.min(p.y)));
+        let high = all()
+            .fold(-Vec2::new(f64::INFINITY, f64::INFINITY), |m, p| Vec2::new(m.x.max(p.x), m.y.max(p.y)));
         let from = low.to_point() - Vec2::new(REACH + 1.0, REACH + 1.0);
         let cells = |length: f64| ((length + 2.0 * REACH + 2.0) * PER_MM).ceil() as usize;
         let (columns, rows) = (cells(high.x - low.x), cells(high.y - low.y));
@@ -121,7 +140,14 @@ impl Pictured {
                 }
             }
         }
-        Self::of(Drawn::Map { from, per_mm: PER_MM, columns, distance }, to_board, px_per_mm, width, height, Line::Dark)
+        Self::of(
+            Drawn::Map { from, per_mm: PER_MM, columns, distance },
+            to_board,
+            px_per_mm,
+            width,
+            height,
+            Line::Dark,
+        )
     }
 
     /// Takes the line away about a place of the photo.
@@ -168,7 +194,8 @@ impl Pictured {
             let x = p.x + wander;
             let ring = x / 1.3 + 0.7 * (x / 9.0 + phases[2]).sin() + 0.4 * (x / 4.1 + phases[3]).sin();
             let late = (0.5 + 0.5 * (6.283 * ring).sin()).powi(4);
-            let fleck = (p.x * 1.1 + phases[4] + 0.5 * (p.y / 3.0).sin()).sin() * (p.y * 2.3 + phases[5]).sin();
+            let fleck =
+                (p.x * 1.1 + phases[4] + 0.5 * (p.y / 3.0).sin()).sin() * (p.y * 2.3 + phases[5]).sin();
             late + 0.35 * fleck
         };
         let mut grey = Vec::with_capacity(self.width * self.height);
@@ -183,9 +210,11 @@ impl Pictured {
                     Line::Light => step(self.broad / 2.0 - off.abs()),
                     Line::Edge => step(off),
                 };
-                let shading = 1.0 - 0.25 * (i as f64 / self.width as f64) - 0.15 * (j as f64 / self.height as f64);
+                let shading =
+                    1.0 - 0.25 * (i as f64 / self.width as f64) - 0.15 * (j as f64 / self.height as f64);
                 let gauss = (0..4).map(|_| even() - 0.5).sum::<f64>() * 1.732;
-                let value = shading * (185.0 - self.grain * grain(p) + self.contrast * share) + self.noise * gauss;
+                let value =
+                    shading * (185.0 - self.grain * grain(p) + self.contrast * share) + self.noise * gauss;
                 grey.push(value.round().clamp(0.0, 255.0) as u8);
             }
         }

@@ -29,7 +29,8 @@ fn recovered(taken: &Taken) -> Came {
     // The body lies across the picture: the board's y runs to the right.
     let turned = |p: Point| Point::new(p.y, -p.x);
     let all: Vec<Vec<Point>> = lines.0.iter().map(|line| line.iter().map(|p| turned(*p)).collect()).collect();
-    let seeing = view(photo, Point::new(178.0, 0.0), taken.px_per_mm, taken.tilt.to_radians(), 1.1 * photo.width);
+    let seeing =
+        view(photo, Point::new(178.0, 0.0), taken.px_per_mm, taken.tilt.to_radians(), 1.1 * photo.width);
     let (width, height) = (photo.width as usize, photo.height as usize);
     let mut pictured = Pictured::lines(&all, seeing.inverse().unwrap(), taken.px_per_mm, width, height);
     (pictured.broad, pictured.seed) = (taken.broad, taken.seed);
@@ -37,7 +38,16 @@ fn recovered(taken: &Taken) -> Came {
     let picture = pictured.taken();
 
     let mut dice = Dice(taken.seed);
-    let board = [(-20., -125.), (375., -125.), (375., 125.), (-20., 125.), (177., -125.), (375., 0.), (177., 125.), (-20., 0.)];
+    let board = [
+        (-20., -125.),
+        (375., -125.),
+        (375., 125.),
+        (-20., 125.),
+        (177., -125.),
+        (375., 0.),
+        (177., 125.),
+        (-20., 0.),
+    ];
     let marks = board.map(|at| {
         let slip = Vec2::new(dice.normal(), dice.normal()) * (0.08 * taken.px_per_mm);
         Mark { photo: seeing.at(at.into()) + slip, board: at.into() }
@@ -51,9 +61,7 @@ fn recovered(taken: &Taken) -> Came {
     };
     let (bottom, top) = (end(0, false), end(2, true));
     let taps = [bottom, corners[0], corners[1], top, corners[2], corners[3], bottom];
-    let mut tap = |at: Point| {
-        seeing.at(at + Vec2::new(dice.normal(), dice.normal()) * 0.2)
-    };
+    let mut tap = |at: Point| seeing.at(at + Vec2::new(dice.normal(), dice.normal()) * 0.2);
     let taps: Vec<Point> = taps.into_iter().map(&mut tap).collect();
     let (mut squares, mut worst, mut stated, mut points) = (0.0, 0.0f64, 0.0, 0usize);
     for pair in taps.windows(2) {

@@ -31,12 +31,23 @@ pub struct Squared {
 /// What is to be said about a photo; worded for a person.
 #[derive(Debug, Clone, Copy, PartialEq)]
 pub enum Remark {
-    TooOblique { degrees: f64 },
-    TooSmall { px_per_mm: f64 },
-    BentByTheLens { mm: f64 },
+    TooOblique {
+        degrees: f64,
+    },
+    TooSmall {
+        px_per_mm: f64,
+    },
+    BentByTheLens {
+        mm: f64,
+    },
     /// Counted from 1.
-    MarkOff { mark: usize, mm: f64 },
-    NotARectangle { mm: f64 },
+    MarkOff {
+        mark: usize,
+        mm: f64,
+    },
+    NotARectangle {
+        mm: f64,
+    },
     PinsOnly,
 }
 
@@ -210,8 +221,7 @@ impl Squared {
         let to_board = Homography::similarity(from, [Point::ORIGIN, Point::new(0.0, 100.0)])
             .ok_or(SquareError::Size("resolution", DOTS.0, DOTS.1, "dots to the inch"))?;
         let reach = photo.to_vec2().hypot() / px_per_mm / 2.0;
-        let remarks =
-            if px_per_mm < COARSE { vec![Remark::TooSmall { px_per_mm }] } else { Vec::new() };
+        let remarks = if px_per_mm < COARSE { vec![Remark::TooSmall { px_per_mm }] } else { Vec::new() };
         Ok(Squared { to_board, off: Vec::new(), px_per_mm, tilt: 0.0, sd: SCANNER * reach, remarks })
     }
 

@@ -36,7 +36,8 @@ impl Dice {
     fn normal(&mut self) -> f64 {
         (0..12)
             .map(|_| {
-                self.0 = self.0.wrapping_mul(6_364_136_223_846_793_005).wrapping_add(1_442_695_040_888_963_407);
+                self.0 =
+                    self.0.wrapping_mul(6_364_136_223_846_793_005).wrapping_add(1_442_695_040_888_963_407);
                 (self.0 >> 33) as f64 / (1u64 << 31) as f64 - 0.5
             })
             .sum()
@@ -93,7 +94,8 @@ fn the_stated_standard_deviation_is_what_noise_does() {
         let mut dice = Dice(17);
         let (mut squares, mut stated) = (0.0, 0.0);
         let board = &eight()[..count];
-        let places: Vec<Point> = [(100., 90.), (200., 150.), (330., 70.), (60., 250.), (310., 240.)].map(Point::from).to_vec();
+        let places: Vec<Point> =
+            [(100., 90.), (200., 150.), (330., 70.), (60., 250.), (310., 240.)].map(Point::from).to_vec();
         const TIMES: usize = 300;
         for _ in 0..TIMES {
             let tapped = marks(&view, board, |_| noise * Vec2::new(dice.normal(), dice.normal()));

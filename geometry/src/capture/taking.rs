@@ -100,9 +100,8 @@ mod tests {
         let via = Point::new(100.0, 300.0);
         let bottom = Point::new(0.0, 400.0);
         let on = |x, y| OnLine { at: Point::new(x, y), sd: 0.2 };
-        let stretch = |points| {
-            Piece::Followed(Stretch { tone: Tone::Dark, way: vec![], points, lost: vec![] })
-        };
+        let stretch =
+            |points| Piece::Followed(Stretch { tone: Tone::Dark, way: vec![], points, lost: vec![] });
         let mut taking = Taking { corners: [Some(corner), None, None, None], ..Taking::default() };
         taking.pins.lower = Some(bottom);
         taking.runs[0] = Along {
@@ -111,7 +110,11 @@ mod tests {
         };
         taking.runs[1] = Along { taps: vec![corner, Point::new(60.0, 220.0)], pieces: vec![Piece::Tapped] };
         let trace = taking.trace(&squared);
-        let found: Vec<_> = trace.points.iter().map(|p| (p.run.unwrap().to_string(), p.at.x.round(), p.at.y.round(), p.taken)).collect();
+        let found: Vec<_> = trace
+            .points
+            .iter()
+            .map(|p| (p.run.unwrap().to_string(), p.at.x.round(), p.at.y.round(), p.taken))
+            .collect();
         use HowTaken::{Followed, Tapped};
         assert_eq!(
             found,

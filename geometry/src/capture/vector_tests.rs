@@ -11,7 +11,10 @@ fn refusal(text: &str) -> VectorError {
 }
 
 fn extent(line: &VectorLine) -> kurbo::Rect {
-    line.points.iter().skip(1).fold(kurbo::Rect::from_points(line.points[0], line.points[0]), |r, p| r.union_pt(*p))
+    line.points
+        .iter()
+        .skip(1)
+        .fold(kurbo::Rect::from_points(line.points[0], line.points[0]), |r, p| r.union_pt(*p))
 }
 
 #[test]
@@ -40,7 +43,9 @@ fn units_view_box_and_transforms_are_honoured() {
 
 #[test]
 fn curves_are_sampled_on_the_curve_at_the_spacing_and_corners_are_kept() {
-    let found = lines(r#"<svg viewBox="0 0 300 300" width="300mm"><path id="half" d="M50 150 A100 100 0 0 1 250 150 L150 250"/></svg>"#);
+    let found = lines(
+        r#"<svg viewBox="0 0 300 300" width="300mm"><path id="half" d="M50 150 A100 100 0 0 1 250 150 L150 250"/></svg>"#,
+    );
     assert_eq!(found[0].name, "half");
     let circle: Vec<_> = found[0].points.iter().filter(|p| p.y >= -150.0 - 1e-9).collect();
     assert!(circle.len() > 150);
@@ -90,7 +95,8 @@ fn hostile_drawings_are_refused_with_a_sentence() {
 }
 
 fn dxf(header: &str, entities: &str) -> String {
-    let pairs = format!("0 SECTION 2 HEADER {header} 0 ENDSEC 0 SECTION 2 ENTITIES {entities} 0 ENDSEC 0 EOF");
+    let pairs =
+        format!("0 SECTION 2 HEADER {header} 0 ENDSEC 0 SECTION 2 ENTITIES {entities} 0 ENDSEC 0 EOF");
     pairs.split_whitespace().map(|word| format!("{word}\r\n")).collect()
 }
 
@@ -135,7 +141,10 @@ fn splines_ellipses_and_old_polylines() {
 #[test]
 fn nonsense_in_a_dxf_is_refused_with_a_sentence() {
     assert_eq!(refusal("1\n2\n3\n4\n"), VectorError::Neither);
-    assert!(matches!(refusal("0\nSECTION\n2\nENTITIES\nno code\nx\n"), VectorError::DamagedDxf { line: 5, .. }));
+    assert!(matches!(
+        refusal("0\nSECTION\n2\nENTITIES\nno code\nx\n"),
+        VectorError::DamagedDxf { line: 5, .. }
+    ));
     assert!(matches!(refusal("0\nSECTION\n2\n"), VectorError::DamagedDxf { line: 3, .. }));
     assert_eq!(refusal(&dxf("", "0 TEXT 10 1 20 2")), VectorError::Nothing);
     assert!(matches!(refusal(&dxf("", "0 LINE 10 one 20 0 11 5 21 5")), VectorError::DamagedDxf { .. }));
@@ -143,11 +152,22 @@ fn nonsense_in_a_dxf_is_refused_with_a_sentence() {
 
 #[test]
 fn curves_without_end_are_none() {
-    for entity in ["0 CIRCLE 10 0 20 0 40 1e300", "0 ARC 10 0 20 0 40 1e300 50 0 51 90", "0 ELLIPSE 10 0 20 0 11 1e300 21 0 40 1"] {
+    for entity in [
+        "0 CIRCLE 10 0 20 0 40 1e300",
+        "0 ARC 10 0 20 0 40 1e300 50 0 51 90",
+        "0 ELLIPSE 10 0 20 0 11 1e300 21 0 40 1",
+    ] {
         assert_eq!(refusal(&dxf("", entity)), VectorError::Nothing);
     }
-    for shape in ["<circle r=\"1e300\"/>", "<path d=\"M0 0A1e300 1e300 0 0 1 1e300 9\"/>", "<rect width=\"1e99\" height=\"9\" rx=\"1e98\"/>"] {
-        assert!(read_vector(format!("<svg>{shape}</svg>").as_bytes(), 2.0).is_ok_and(|l| l[0].points.len() < 99) || refusal(&format!("<svg>{shape}</svg>")) == VectorError::Nothing);
+    for shape in [
+        "<circle r=\"1e300\"/>",
+        "<path d=\"M0 0A1e300 1e300 0 0 1 1e300 9\"/>",
+        "<rect width=\"1e99\" height=\"9\" rx=\"1e98\"/>",
+    ] {
+        assert!(
+            read_vector(format!("<svg>{shape}</svg>").as_bytes(), 2.0).is_ok_and(|l| l[0].points.len() < 99)
+                || refusal(&format!("<svg>{shape}</svg>")) == VectorError::Nothing
+        );
     }
 }
 

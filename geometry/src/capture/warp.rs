@@ -30,7 +30,13 @@ impl Warp {
         if width == 0 || height == 0 {
             return None;
         }
-        Some(Warp { extent, width, height, to_photo: to_board.inverse()?, pixels: vec![0; width * height * 4] })
+        Some(Warp {
+            extent,
+            width,
+            height,
+            to_photo: to_board.inverse()?,
+            pixels: vec![0; width * height * 4],
+        })
     }
 
     /// Fills what lies on these rows of the photo, given as `width` pixels of four bytes a row, from `first` on.
@@ -75,7 +81,11 @@ mod tests {
             let (i, j) = ((x * per_mm) as usize, ((80.0 - y) * per_mm) as usize);
             let at = &warp.pixels[4 * (j * warp.width + i)..][..4];
             let expected = [(50.0 + 5.0 * x) / 2.0, (450.0 - 5.0 * y) / 2.0];
-            assert!((f64::from(at[0]) - expected[0]).abs() <= 1.0 && (f64::from(at[1]) - expected[1]).abs() <= 1.0, "{at:?}");
+            assert!(
+                (f64::from(at[0]) - expected[0]).abs() <= 1.0
+                    && (f64::from(at[1]) - expected[1]).abs() <= 1.0,
+                "{at:?}"
+            );
             assert_eq!(at[2..], [7, 255]);
         }
         assert!(Warp::of(&to_board, Rect::new(0.0, 0.0, f64::NAN, 1.0)).is_none());

@@ -297,7 +297,13 @@ mod tests {
         for run in Run::ALL {
             let ribs = outline.run(run).offset(overhang).unwrap();
             for (at, _) in ribs.sampled(ribs.length() / 30.0) {
-                points.push(TracedPoint { at, run: Some(run), side: None, line: points.len() + 1, taken: HowTaken::Given });
+                points.push(TracedPoint {
+                    at,
+                    run: Some(run),
+                    side: None,
+                    line: points.len() + 1,
+                    taken: HowTaken::Given,
+                });
             }
         }
         let trace = Trace { points, ..Trace::default() };

@@ -144,7 +144,13 @@ pub(super) fn read(reading: &mut Reading) -> Result<Trace, LinkError> {
         line = gap.checked_add(1).and_then(|on| line.checked_add(on)).ok_or(LinkError::Nonsense)?;
         let (run, side) = named(name).ok_or(LinkError::Nonsense)?;
         let line = u32::try_from(line).ok().and_then(|line| usize::try_from(line).ok());
-        points.push(TracedPoint { at: place(at), run, side, line: line.ok_or(LinkError::Nonsense)?, taken: HowTaken::Given });
+        points.push(TracedPoint {
+            at: place(at),
+            run,
+            side,
+            line: line.ok_or(LinkError::Nonsense)?,
+            taken: HowTaken::Given,
+        });
     }
     Ok(Trace { points, pins })
 }
@@ -190,8 +196,15 @@ mod tests {
         let at = (-REACH_LIMIT..=REACH_LIMIT, -REACH_LIMIT..=REACH_LIMIT);
         let run = prop::option::of(prop::sample::select(&Run::ALL[..]));
         let side = prop::option::of(prop::sample::select(&Side::BOTH[..]));
-        (at, run, side, prop_oneof![0usize..400, any::<u32>().prop_map(|line| line as usize)])
-            .prop_map(|((x, y), run, side, line)| TracedPoint { at: Point::new(x, y), run, side, line, taken: HowTaken::Given })
+        (at, run, side, prop_oneof![0usize..400, any::<u32>().prop_map(|line| line as usize)]).prop_map(
+            |((x, y), run, side, line)| TracedPoint {
+                at: Point::new(x, y),
+                run,
+                side,
+                line,
+                taken: HowTaken::Given,
+            },
+        )
     }
 
     fn there_and_back(trace: &Trace) -> Trace {
@@ -233,7 +246,13 @@ mod tests {
     #[test]
     fn a_point_beyond_all_reach_cannot_be_shared() {
         for x in [f64::NAN, f64::INFINITY, 2.0 * REACH_LIMIT] {
-            let far = TracedPoint { at: Point::new(x, 0.0), run: None, side: None, line: 1, taken: HowTaken::Given };
+            let far = TracedPoint {
+                at: Point::new(x, 0.0),
+                run: None,
+                side: None,
+                line: 1,
+                taken: HowTaken::Given,
+            };
             let trace = Trace { points: vec![far], pins: Pins::default() };
             assert_eq!(write(&mut Bytes::default(), &trace), Err(ShareError::FarPoint { index: 1 }));
         }

@@ -1,7 +1,9 @@
 //! Preparing whole traces whose truth is known.
 
 use super::simulated::{Dice, RibLines, Taken, Taking, outline_of, take, template};
-use super::{AsideReason, HowTaken, Notice, Pin, Pins, PreparedTrace, Trace, TraceError, TracedPoint, prepare, read};
+use super::{
+    AsideReason, HowTaken, Notice, Pin, Pins, PreparedTrace, Trace, TraceError, TracedPoint, prepare, read,
+};
 use crate::arc::wrap_angle;
 use crate::outline::{Bout, Corner, Outline, Run, Side};
 use kurbo::{Point, Vec2};
@@ -271,7 +273,13 @@ fn repeated_points_are_set_aside_but_not_the_corner_of_two_runs() {
     let count = trace.points.len();
     let corner = violin().corners()[Corner::LowerLeft.index()];
     for (run, line) in [(lower, 900), (waist, 901)] {
-        trace.points.push(TracedPoint { at: corner, run: Some(run), side: None, line, taken: HowTaken::Given });
+        trace.points.push(TracedPoint {
+            at: corner,
+            run: Some(run),
+            side: None,
+            line,
+            taken: HowTaken::Given,
+        });
     }
     let first = trace.points[0];
     trace.points.push(TracedPoint { at: first.at + Vec2::new(3e-7, 0.0), line: 902, ..first });
@@ -476,7 +484,13 @@ fn few_points_on_a_run_are_remarked_on() {
 fn points_that_make_no_plate_are_refused() {
     let points = |at: &dyn Fn(f64) -> Point| Trace {
         points: (0..30)
-            .map(|k| TracedPoint { at: at(f64::from(k)), run: None, side: None, line: 0, taken: HowTaken::Given })
+            .map(|k| TracedPoint {
+                at: at(f64::from(k)),
+                run: None,
+                side: None,
+                line: 0,
+                taken: HowTaken::Given,
+            })
             .collect(),
         pins: Pins::default(),
     };

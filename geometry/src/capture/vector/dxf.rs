@@ -82,7 +82,10 @@ pub(super) fn read(text: &str) -> Result<Vec<Drawn>, VectorError> {
             _ => continue,
         };
         // An entity whose own z points down is drawn mirrored.
-        let turned = value(groups, 230)?.is_some_and(|z| z < 0.0) && kind != "LINE" && kind != "ELLIPSE" && kind != "SPLINE";
+        let turned = value(groups, 230)?.is_some_and(|z| z < 0.0)
+            && kind != "LINE"
+            && kind != "ELLIPSE"
+            && kind != "SPLINE";
         let own = if turned { Affine::FLIP_X } else { Affine::IDENTITY };
         let layer = groups.iter().find(|g| g.code == 8).map_or("", |g| g.value);
         take(&mut drawn, &mut count, layer, &(scale * own * path))?;
@@ -212,7 +215,8 @@ fn arc(groups: &[Group<'_>]) -> Result<BezPath, VectorError> {
     if !within_reach(radius) {
         return Ok(BezPath::new());
     }
-    Ok(Arc::new(place(groups, 10)?, (radius, radius), start, if sweep == 0.0 { TAU } else { sweep }, 0.0).to_path(ROUND))
+    Ok(Arc::new(place(groups, 10)?, (radius, radius), start, if sweep == 0.0 { TAU } else { sweep }, 0.0)
+        .to_path(ROUND))
 }
 
 fn ellipse(groups: &[Group<'_>]) -> Result<BezPath, VectorError> {
@@ -233,7 +237,9 @@ fn ellipse(groups: &[Group<'_>]) -> Result<BezPath, VectorError> {
 /// Worked at places between its knots, as weighted means of its control points.
 /// Source: de Boor, "A Practical Guide to Splines", Springer 1978.
 fn spline(groups: &[Group<'_>]) -> Result<BezPath, VectorError> {
-    let list = |code: i32| groups.iter().filter(move |g| g.code == code).map(Group::number).collect::<Result<Vec<f64>, _>>();
+    let list = |code: i32| {
+        groups.iter().filter(move |g| g.code == code).map(Group::number).collect::<Result<Vec<f64>, _>>()
+    };
     let degree = flag(groups, 71).clamp(1, HIGHEST_DEGREE as i64) as usize;
     let knots = list(40)?;
     let (x, y) = (list(10)?, list(20)?);

@@ -44,13 +44,17 @@ pub enum VectorError {
     TooMany,
     #[error("The drawing is nested too deeply. Save only the outline, ungrouped, in a file of its own.")]
     TooDeep,
-    #[error("This is neither an SVG nor a DXF drawing that can be read as text. Save the outline as SVG, or as DXF in text form.")]
+    #[error(
+        "This is neither an SVG nor a DXF drawing that can be read as text. Save the outline as SVG, or as DXF in text form."
+    )]
     Neither,
     #[error("The SVG file is damaged at line {line}: {why}. Save it again from where it was drawn.")]
     DamagedSvg { line: u32, why: String },
     #[error("The DXF file is damaged at line {line}: {why}. Save it again from where it was drawn.")]
     DamagedDxf { line: usize, why: &'static str },
-    #[error("There is no line of any length in this drawing. Letters must be turned into paths, and hidden layers shown, before it is saved.")]
+    #[error(
+        "There is no line of any length in this drawing. Letters must be turned into paths, and hidden layers shown, before it is saved."
+    )]
     Nothing,
     #[error("At every {spacing} mm there would be more than {POINT_LIMIT} points. Choose a wider spacing.")]
     TooManyPoints { spacing: f64 },

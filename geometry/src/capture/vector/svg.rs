@@ -41,8 +41,7 @@ pub(super) fn read(text: &str) -> Result<Vec<Drawn>, VectorError> {
     }
     let mut drawn = Vec::new();
     let mut count = 0;
-    let mut stack: Vec<(Node<'_, '_>, Affine)> =
-        children(root).map(|node| (node, placing(root))).collect();
+    let mut stack: Vec<(Node<'_, '_>, Affine)> = children(root).map(|node| (node, placing(root))).collect();
     stack.reverse();
     while let Some((node, outer)) = stack.pop() {
         if hidden(node) {
@@ -99,7 +98,8 @@ fn without_doctype(text: &str) -> Option<String> {
     let start = text.find("<!DOCTYPE")?;
     let end = start + text[start..].find('>')?;
     let inner = &text[start..end];
-    (!inner.contains('[')).then(|| format!("{}{}", &text[..start], &text[end + 1..]))
+    (!inner.contains('['))
+        .then(|| format!("{}{}", &text[..start], &text[end + 1..]))
         .filter(|rest| !rest.contains("<!DOCTYPE"))
 }
 
@@ -289,7 +289,9 @@ fn path(text: &str) -> BezPath {
                     sweep,
                 };
                 // Without a radius it is a straight line (9.8.3).
-                if let Some(arc) = Arc::from_svg_arc(&arc).filter(|arc| arc.radii.x < 1e12 && arc.radii.y < 1e12) {
+                if let Some(arc) =
+                    Arc::from_svg_arc(&arc).filter(|arc| arc.radii.x < 1e12 && arc.radii.y < 1e12)
+                {
                     // So fine a curve is never asked for of one beyond reach.
                     let fine = ROUND.max(1e-7 * arc.radii.x.max(arc.radii.y));
                     path.extend(arc.append_iter(fine));
