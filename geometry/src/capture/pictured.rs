@@ -156,7 +156,7 @@ impl Pictured {
     }
 
     /// Signed where the line is a circle: negative within.
-    fn from_line(&self, p: Point) -> f64 {
+    fn off_line(&self, p: Point) -> f64 {
         if self.rubbed.iter().any(|(at, within)| at.distance(p) < *within) {
             return REACH;
         }
@@ -188,12 +188,12 @@ impl Pictured {
             (seed >> 40) as f64 / (1u64 << 24) as f64
         };
         // Grain: rings of uneven width, wandering a little, as fine dark late wood; and flecks across.
-        let phases: Vec<f64> = (0..12).map(|_| 6.283 * even()).collect();
+        let phases: Vec<f64> = (0..12).map(|_| std::f64::consts::TAU * even()).collect();
         let grain = |p: Point| {
             let wander = 0.8 * (p.y / 61.0 + phases[0]).sin() + 0.3 * (p.y / 23.0 + phases[1]).sin();
             let x = p.x + wander;
             let ring = x / 1.3 + 0.7 * (x / 9.0 + phases[2]).sin() + 0.4 * (x / 4.1 + phases[3]).sin();
-            let late = (0.5 + 0.5 * (6.283 * ring).sin()).powi(4);
+            let late = (0.5 + 0.5 * (std::f64::consts::TAU * ring).sin()).powi(4);
             let fleck =
                 (p.x * 1.1 + phases[4] + 0.5 * (p.y / 3.0).sin()).sin() * (p.y * 2.3 + phases[5]).sin();
             late + 0.35 * fleck
@@ -203,7 +203,7 @@ impl Pictured {
         for j in 0..self.height {
             for i in 0..self.width {
                 let p = self.to_board.at(Point::new(i as f64 + 0.5, j as f64 + 0.5));
-                let off = self.from_line(p);
+                let off = self.off_line(p);
                 let step = |d: f64| 0.5 + 0.5 * (d / blur).tanh();
                 let share = match self.line {
                     Line::Dark => -step(self.broad / 2.0 - off.abs()),
