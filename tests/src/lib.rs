@@ -4,5 +4,6 @@
 pub mod chromium;
 pub mod constructions;
 pub mod page;
+pub mod prints;
 pub mod simulate;
 pub mod site;

@@ -6,6 +6,7 @@ pub mod dxf;
 pub mod mould;
 pub mod plate;
 pub mod points;
+pub mod print;
 pub mod shapes;
 pub mod svg;
 pub mod wish;

@@ -92,6 +92,14 @@ impl Segment {
         }
     }
 
+    /// The place at `t`, 0 at the start and 1 at the end.
+    pub fn at(&self, t: f64) -> Point {
+        match self {
+            Segment::Line { from, to } => from.lerp(*to, t),
+            Segment::Arc(arc) => arc.at(t),
+        }
+    }
+
     /// mm.
     pub fn length(&self) -> f64 {
         match self {

@@ -1,5 +1,7 @@
 //! What a maker asks of what leaves for the bench, and what is customary.
 
+use super::print::PrintError;
+use super::print::wish::PrintWish;
 use crate::edge::button::{ButtonForm, ButtonWish};
 use crate::edge::purfling::{PurflingCorner, PurflingWish};
 use crate::json::{Fault, Fields, Form, Map, Value, one_entry, single};
@@ -21,6 +23,7 @@ pub struct BenchWish {
     pub left_for_the_file: f64,
     /// How far apart the points of a file of points are.
     pub point_spacing: f64,
+    pub print: PrintWish,
 }
 
 /// How the compass sheet is rounded, and how large the board is.
@@ -61,12 +64,11 @@ fn within(mm: f64, (least, most): (f64, f64)) -> Option<f64> {
 
 /// Why the bench's settings cannot be used; worded for a person.
 #[derive(Debug, Clone, Copy, PartialEq, thiserror::Error)]
-#[error("The {what} must be from {least} to {most} mm; it is {given} mm")]
-pub struct BenchError {
-    pub what: &'static str,
-    pub least: f64,
-    pub most: f64,
-    pub given: f64,
+pub enum BenchError {
+    #[error("The {what} must be from {least} to {most} mm; it is {given} mm")]
+    Setting { what: &'static str, least: f64, most: f64, given: f64 },
+    #[error(transparent)]
+    Print(#[from] PrintError),
 }
 
 impl BenchWish {
@@ -83,6 +85,7 @@ impl BenchWish {
             // Common practice: half a millimetre is taken off with file and scraper.
             left_for_the_file: 0.5,
             point_spacing: 1.0,
+            print: PrintWish::default(),
         }
     }
 
@@ -108,7 +111,7 @@ impl BenchWish {
             if (least..=most).contains(&given) {
                 Ok(())
             } else {
-                Err(BenchError { what, least, most, given })
+                Err(BenchError::Setting { what, least, most, given })
             }
         };
         in_range("step of the compass sheet", self.compass.step, CompassWish::STEP)?;
@@ -132,7 +135,8 @@ impl BenchWish {
             }
         }
         in_range("wood left for the file", self.left_for_the_file, Self::LEFT_FOR_THE_FILE)?;
-        in_range("distance of points", self.point_spacing, Self::POINT_SPACING)
+        in_range("distance of points", self.point_spacing, Self::POINT_SPACING)?;
+        Ok(self.print.check()?)
     }
 }
 
@@ -146,6 +150,7 @@ impl Form for BenchWish {
             button: fields.take_or_default("button")?,
             left_for_the_file: fields.take("left_for_the_file_mm")?,
             point_spacing: fields.take("point_spacing_mm")?,
+            print: fields.take_or_default("print")?,
         })
     }
 
@@ -156,7 +161,8 @@ impl Form for BenchWish {
             .with("purfling_corners", &self.purfling_corners)
             .with_if_there("button", &self.button)
             .with("left_for_the_file_mm", &self.left_for_the_file)
-            .with("point_spacing_mm", &self.point_spacing);
+            .with("point_spacing_mm", &self.point_spacing)
+            .with("print", &self.print);
         Value::Object(entries)
     }
 }

@@ -1,0 +1,171 @@
+//! Sheets on paper at 1 : 1, as a PDF: what is drawn ([`drawing`]), how it is laid over sheets ([`tiling`]), and each sheet with its
+//! marks, bars and words.
+
+mod bars;
+mod canvas;
+mod check_page;
+mod drawing;
+mod file;
+mod half;
+mod ink;
+mod letters;
+mod sheet;
+mod strip;
+pub mod tiling;
+pub mod wish;
+mod words;
+
+pub use half::sides_differ;
+pub use wish::PrintError;
+
+use crate::bench::shapes::Path;
+use crate::mould::Mould;
+use crate::outline::Face;
+use crate::project::Project;
+use crate::reconcile::report::Reconciled;
+use check_page::check_page;
+use drawing::Drawing;
+use file::{About, file};
+use sheet::sheet;
+use strip::{Heading, Place};
+use tiling::{Tiling, tiling};
+use wish::{Part, PrintWish};
+use words::{Words, words};
+
+/// A day of the calendar, as it is printed.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub struct Day {
+    pub year: u16,
+    /// From 1.
+    pub month: u8,
+    /// From 1.
+    pub day: u8,
+}
+
+/// A drawing laid over its sheets.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Laid {
+    drawing: Drawing,
+    pub tiling: Tiling,
+    wish: PrintWish,
+    title: String,
+    recipe: String,
+    /// `None` of a mould, which has no face of its own.
+    face: Option<Face>,
+}
+
+/// Lays a plate over the sheets asked for.
+///
+/// # Errors
+/// A sentence for the maker where the settings of the print leave nothing to be printed on.
+pub fn lay_plate(project: &Project, result: &Reconciled) -> Result<Laid, PrintError> {
+    let wish = project.bench_wish().print;
+    wish.check()?;
+    let drawing = drawing::of_plate(project, result, &wish, words());
+    laid(project, drawing, wish, Some(project.face))
+}
+
+/// Lays a mould over the sheets asked for.
+///
+/// # Errors
+/// As [`lay_plate`].
+pub fn lay_mould(project: &Project, mould: &Mould) -> Result<Laid, PrintError> {
+    let wish = project.bench_wish().print;
+    wish.check()?;
+    let drawing = drawing::of_mould(mould, &wish, words());
+    laid(project, drawing, wish, None)
+}
+
+fn laid(
+    project: &Project,
+    drawing: Drawing,
+    wish: PrintWish,
+    face: Option<Face>,
+) -> Result<Laid, PrintError> {
+    let tiling = tiling(drawing.bounds, &wish, |part| drawing.has_anything_in(part))?;
+    let (title, recipe) = (project.title.clone(), project.recipe.title.clone());
+    Ok(Laid { drawing, tiling, wish, title, recipe, face })
+}
+
+impl Laid {
+    /// The line that is cut to, for a map.
+    pub fn line(&self) -> &[Path] {
+        &self.drawing.line
+    }
+
+    /// Pages of the print: on sheets, the first is there to be measured.
+    pub fn pages(&self) -> usize {
+        self.first_tile() - 1 + self.tiling.tiles.len()
+    }
+
+    /// The page, counted from 1, on which the first tile is.
+    pub fn first_tile(&self) -> usize {
+        if self.tiling.form.paper.is_some() { 2 } else { 1 }
+    }
+
+    /// The PDF.
+    ///
+    /// # Errors
+    /// [`PrintError::TooLarge`] where a page would be larger than a PDF can hold.
+    pub fn pdf(&self, day: Day) -> Result<Vec<u8>, PrintError> {
+        let words = words();
+        let heading = self.heading(day, words);
+        let correction = self.wish.correction();
+        let (of, first) = (self.pages(), self.first_tile());
+        let place = |page: usize, tile: usize| Place {
+            page,
+            of,
+            tile,
+            tiling: &self.tiling,
+            drawing: &self.drawing,
+            first,
+        };
+        let mut pages = Vec::new();
+        if first > 1 {
+            pages.push(check_page(&heading, place(1, 0), correction, words));
+        }
+        for tile in 0..self.tiling.tiles.len() {
+            pages.push(sheet(&heading, place(first + tile, tile), correction, words));
+        }
+        let subject = match self.face {
+            Some(face) => (words.plate_subject)(face),
+            None => words.mould_subject.to_owned(),
+        };
+        let title = if self.title.trim().is_empty() { words.untitled } else { &self.title };
+        file(&pages, &About { title, subject: &subject, language: words.language, day })
+    }
+
+    fn heading(&self, day: Day, words: &Words) -> Heading {
+        let [across, up] = self.wish.correction();
+        let is_corrected = self.wish.measured.iter().any(|mm| (mm - wish::BAR).abs() > 1e-9);
+        let mut face = self.face.map_or(words.mould, words.face).to_owned();
+        if let Part::Half(side) = self.wish.part {
+            face = format!("{face}: {}", (words.half)(side).to_lowercase());
+        }
+        let named = |drawn: &wish::Drawn| {
+            let name = (words.key)(*drawn);
+            match drawn {
+                wish::Drawn::Edge if self.drawing.is_mould => {
+                    (crate::bench::shapes::Layer::Mould, words.mould_key)
+                }
+                _ => (ink::key(*drawn), name),
+            }
+        };
+        Heading {
+            title: if self.title.trim().is_empty() { words.untitled.to_owned() } else { self.title.clone() },
+            face,
+            sides: self.face.map_or(words.mould_sides, words.sides).to_owned(),
+            recipe: (words.recipe)(&self.recipe),
+            scale: if is_corrected {
+                (words.corrected)(&words.figure(across, 4), &words.figure(up, 4))
+            } else {
+                words.true_scale.to_owned()
+            },
+            day: (words.day)(day),
+            statements: self.drawing.statements.clone(),
+            cautions: if self.drawing.is_mould { words.mould_cautions } else { words.cautions },
+            edge_is: words.edge_is,
+            key: self.drawing.key.iter().map(named).collect(),
+        }
+    }
+}
