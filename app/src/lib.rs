@@ -22,6 +22,7 @@
 //! | teach | `share`, `field-share-title`, `field-share-author`, `share-fault`, `share-trace`, `share-result`, `share-trace-refused`, `share-link`, `share-copy`, `share-length`, `share-told`, `error-share`, `share-symbol`, `share-symbol-note`, `share-large`, `large-symbol`, `symbol-print`, `symbol-close` |
 //! | what has arrived | `arrival`, `arrival-title`, `arrival-author`, `arrival-instrument`, `arrival-draws`, `arrival-length`, `arrival-steps`, `arrival-carries`, `arrival-version`, `arrival-note`, `arrival-outline`, `arrival-fault`, `arrival-work`, `arrival-open`, `arrival-keep`, `arrival-leave` |
 //! | bench | `save-project`, `export-svg`, `export-csv`, `print`, `caution` |
+//! | teach | `replay`, `replay-drawing` (with `data-complete`), `replay-number`, `replay-name`, `replay-sentence`, `replay-how`, `replay-taken`, `replay-first` `replay-back` `replay-play` `replay-on` `replay-last`, `replay-pace`, `replay-follow`, `replay-full`, `replay-dark`, `replay-lengths-own` `replay-lengths-ribs`, `replay-step`, `replay-print`, `replay-sequence` |
 //! | whole page | `error-file`, `error-link`, `opening-link`, `error-reconcile`, `error-recipe`, `error-keeping`, `error-damaged`, `save-damaged`, `forget-damaged`, `stopped` |
 
 mod arrival;
@@ -52,6 +53,7 @@ use results::Results;
 use showing::Showing;
 use storage::kept::{self, Found};
 use store::Store;
+use teach::replay::Player;
 
 /// Opens the page with the last work, or with the example.
 pub fn start() {
@@ -69,6 +71,7 @@ pub fn start() {
         provide_context(showing);
         let results = Results::of(store);
         provide_context(results);
+        provide_context(Player::new(results));
         provide_context(Composing::new(store, results, showing));
         kept::keep(store, showing);
         storage::shelf::follow_other_pages();

@@ -12,6 +12,7 @@ use crate::storage::kept;
 use crate::store::use_store;
 use crate::strip::Strip;
 use crate::teach::Teach;
+use crate::teach::replay::ReplaySheet;
 use crate::words::words;
 use leptos::prelude::*;
 
@@ -38,9 +39,10 @@ pub fn Page() -> impl IntoView {
         Step::Bench => view! { <Bench /> }.into_any(),
         Step::Teach => view! { <Teach /> }.into_any(),
     };
+    let teaching = Memo::new(move |_| showing.step.get() == Step::Teach);
     view! {
         <Strip />
-        <Drawing />
+        {move || if teaching.get() { view! { <ReplaySheet /> }.into_any() } else { view! { <Drawing /> }.into_any() }}
         <main
             class="controls"
             node_ref=controls

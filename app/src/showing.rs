@@ -144,7 +144,8 @@ impl Showing {
     pub fn keep_step_in_address(self) {
         let in_address = || {
             let hash = window().location().hash().ok()?;
-            step_in(&hash).and_then(Step::from_key)
+            // A step may keep a place of its own after a stroke.
+            step_in(&hash).and_then(|step| Step::from_key(step.split('/').next()?))
         };
         let holds_link = || window().location().hash().is_ok_and(|hash| link_in(&hash).is_some());
         if let Some(step) = in_address() {

@@ -22,6 +22,7 @@ mod sides;
 mod tools;
 mod view;
 
+pub use placement::Placement;
 pub use ribbon::Grade;
 
 use crate::recipe::use_composing;

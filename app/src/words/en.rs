@@ -2,6 +2,7 @@
 
 mod mould;
 mod recipe;
+mod replay;
 mod teach;
 
 use super::{
@@ -161,6 +162,7 @@ pub static ENGLISH: Words = Words {
     shelf: &recipe::SHELF,
     family: &mould::FAMILY,
     mould: &mould::MOULD,
+    replay: &replay::REPLAY,
     ribs: RibsWords {
         lead: "Bring in the line you scribed around the finished ribs, as points in millimetres. Some 20 to 30 points to each of the six runs serve well.",
         plate: "Plate",

@@ -5,6 +5,7 @@
 mod en;
 pub mod mould;
 pub mod recipe;
+pub mod replay;
 pub mod teach;
 
 use crate::drawing::Grade;
@@ -36,6 +37,7 @@ pub struct Words {
     pub shelf: &'static recipe::ShelfWords,
     pub family: &'static mould::FamilyWords,
     pub mould: &'static mould::MouldWords,
+    pub replay: &'static replay::ReplayWords,
     pub ribs: RibsWords,
     pub edge: EdgeWords,
     pub bench: BenchWords,

@@ -3,10 +3,11 @@
 use super::player::Player;
 use crate::showing::{Showing, Step};
 use leptos::prelude::*;
+use ribline_geometry::share::address::{link_in, step_in};
 
 fn in_address() -> Option<usize> {
     let hash = window().location().hash().ok()?;
-    let number: usize = hash.trim_start_matches('#').strip_prefix(Step::Teach.key())?.strip_prefix('/')?.parse().ok()?;
+    let number: usize = step_in(&hash)?.strip_prefix(Step::Teach.key())?.strip_prefix('/')?.parse().ok()?;
     number.checked_sub(1)
 }
 
@@ -17,7 +18,10 @@ pub fn keep_frame_in_address(player: Player, showing: Showing) {
         player.show(frame);
     }
     let keep = move |at: usize| {
+        // A link that has just arrived stays in the address until it has been looked at.
+        let holds_link = window().location().hash().is_ok_and(|hash| link_in(&hash).is_some());
         if showing.step.get_untracked() == Step::Teach
+            && !holds_link
             && let Ok(history) = window().history()
         {
             let address = format!("#{}/{}", Step::Teach.key(), at + 1);

@@ -1,5 +1,6 @@
 use super::fullscreen;
 use super::player::{PACES, Player};
+use crate::controls::press;
 use crate::words::words;
 use leptos::prelude::*;
 
@@ -7,33 +8,40 @@ use leptos::prelude::*;
 #[component]
 pub fn Bar(player: Player, dark: RwSignal<bool>, sheet: NodeRef<leptos::html::Section>) -> impl IntoView {
     let words = &words().replay;
-    let button = |test: &'static str, label: Signal<&'static str>, icon: Signal<&'static str>, act: fn(Player)| {
-        view! {
-            <button
-                type="button"
-                data-test=test
-                aria-label=move || label.get()
-                title=move || label.get()
-                on:click=move |_| act(player)
-            >
-                <svg viewBox="0 0 20 20" aria-hidden="true"><path d=move || icon.get() /></svg>
-            </button>
-        }
-        .into_any()
-    };
+    let button =
+        |test: &'static str, label: Signal<&'static str>, icon: Signal<&'static str>, act: fn(Player)| {
+            view! {
+                <button
+                    type="button"
+                    data-test=test
+                    aria-label=move || label.get()
+                    title=move || label.get()
+                    on:click=move |_| act(player)
+                >
+                    <svg viewBox="0 0 20 20" aria-hidden="true"><path d=move || icon.get() /></svg>
+                </button>
+            }
+            .into_any()
+        };
     let plain = |test, label: &'static str, icon: &'static str, act| {
         button(test, Signal::stored(label), Signal::stored(icon), act)
     };
     let playing = player.playing;
     let pace_name = move || (words.pace_name)(player.pace.get());
-    let toggle = move |_| {
+    let full = move || if player.projecting.get() { words.leave_full } else { words.full }.to_owned();
+    let full = press("replay-full", "", move || {
         if player.projecting.get_untracked() {
             fullscreen::leave(player);
         } else {
             dark.set(fullscreen::is_dark());
             fullscreen::enter(player, sheet.get_untracked().map(fullscreen::as_element));
         }
-    };
+    })
+    .labelled(Signal::derive(full));
+    let board = move || if dark.get() { words.light_board } else { words.dark_board }.to_owned();
+    let board = press("replay-dark", "", move || dark.update(|dark| *dark = !*dark))
+        .class("in-full-screen")
+        .labelled(Signal::derive(board));
     view! {
         <div class="replay-bar" role="group" aria-label=words.controls>
             <div class="replay-way">
@@ -75,17 +83,8 @@ pub fn Bar(player: Player, dark: RwSignal<bool>, sheet: NodeRef<leptos::html::Se
                 {words.follow}
             </label>
             <div class="replay-screen">
-                <button
-                    type="button"
-                    data-test="replay-dark"
-                    class:hidden=move || !player.projecting.get()
-                    on:click=move |_| dark.update(|dark| *dark = !*dark)
-                >
-                    {move || if dark.get() { words.light_board } else { words.dark_board }}
-                </button>
-                <button type="button" data-test="replay-full" on:click=toggle>
-                    {move || if player.projecting.get() { words.leave_full } else { words.full }}
-                </button>
+                {board.view()}
+                {full.view()}
             </div>
         </div>
     }

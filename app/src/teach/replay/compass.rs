@@ -14,6 +14,8 @@ pub struct Compass<'a> {
     /// +1 where it sweeps counter-clockwise, -1 clockwise; it leans that way.
     turn: f64,
     pub taken: Option<&'a Taken>,
+    /// Whether it is being used, or on its way to be.
+    pub busy: bool,
     /// 0 to 1; less while it is lifted.
     there: f64,
 }
@@ -21,7 +23,14 @@ pub struct Compass<'a> {
 impl<'a> Compass<'a> {
     fn on(stroke: &'a Stroke, arc: &Arc, progress: f64) -> Self {
         let (point, pencil) = (arc.centre, arc.at(progress));
-        Compass { point, pencil, turn: arc.sweep.signum(), taken: stroke.taken.as_ref(), there: 1.0 }
+        Compass {
+            point,
+            pencil,
+            turn: arc.sweep.signum(),
+            taken: stroke.taken.as_ref(),
+            busy: true,
+            there: 1.0,
+        }
     }
 
     /// Where it is at a moment of a frame. It stays where it was used last only after a circle was struck: there
@@ -44,7 +53,9 @@ impl<'a> Compass<'a> {
                     Some((before, from, _)) if off < 1.0 => {
                         Some(Compass::on(before, &from, 1.0).towards(next, eased(1.0 - off)))
                     }
-                    Some((before, from, _)) => Some(Compass::on(before, &from, 1.0)),
+                    Some((before, from, _)) => {
+                        Some(Compass { busy: false, ..Compass::on(before, &from, 1.0) })
+                    }
                     None if off < 1.0 => Some(Compass { there: 1.0 - off, ..next }),
                     None => None,
                 };
@@ -54,7 +65,7 @@ impl<'a> Compass<'a> {
         // After its last stroke it is put aside, unless it stays.
         let (stroke, arc, end) = last?;
         let there = if matches!(frame.act, Act::Circle(_)) { 1.0 } else { 1.0 - (clock - end) / TRAVEL };
-        (there > 0.0).then(|| Compass { there, ..Compass::on(stroke, &arc, 1.0) })
+        (there > 0.0).then(|| Compass { there, busy: false, ..Compass::on(stroke, &arc, 1.0) })
     }
 
     pub fn at_rest(frame: &'a Frame) -> Option<Self> {
@@ -72,6 +83,7 @@ impl<'a> Compass<'a> {
             pencil: self.pencil.lerp(next.pencil, t),
             turn: next.turn,
             taken: next.taken,
+            busy: true,
             there: 1.0 - 0.6 * (1.0 - (2.0 * t - 1.0).abs()),
         }
     }
@@ -83,6 +95,11 @@ impl<'a> Compass<'a> {
         let unit = canvas.type_size / 14.0;
         let lean = (0.16 * open.hypot()).clamp(16.0 * unit, 46.0 * unit);
         point.midpoint(pencil) + lean * self.aside(open)
+    }
+
+    /// Away from the legs, for what is written on it.
+    pub fn way_clear(&self, canvas: &Canvas) -> Vec2 {
+        self.aside(canvas.at(self.pencil) - canvas.at(self.point))
     }
 
     /// A pixel square to the legs' opening, in the sense of the sweep; the canvas's y goes down.
@@ -106,7 +123,11 @@ impl<'a> Compass<'a> {
         );
         let ring = |at: Point, r: f64| {
             let d = 2.0 * r;
-            format!("M{:.1} {:.1}a{r:.1} {r:.1} 0 1 1 {d:.1} 0a{r:.1} {r:.1} 0 1 1 -{d:.1} 0z", at.x - r, at.y)
+            format!(
+                "M{:.1} {:.1}a{r:.1} {r:.1} 0 1 1 {d:.1} 0a{r:.1} {r:.1} 0 1 1 -{d:.1} 0z",
+                at.x - r,
+                at.y
+            )
         };
         pen.path("hinge", &ring(hinge, 3.6 * unit));
         pen.path("point", &ring(point, 3.2 * unit));

@@ -2,13 +2,30 @@
 
 use super::player::Player;
 use leptos::prelude::*;
-use wasm_bindgen::JsCast;
+use wasm_bindgen::closure::Closure;
+use wasm_bindgen::{JsCast, JsValue};
+use web_sys::js_sys::{Function, Promise, Reflect};
 
 pub fn enter(player: Player, element: Option<web_sys::Element>) {
     player.projecting.set(true);
     if let Some(element) = element {
-        // Some browsers, and pages within pages, refuse: then it lies over the page.
-        let _ = element.request_fullscreen();
+        ask_for_full_screen(&element);
+    }
+}
+
+/// Some browsers have no such thing, and some, or pages within pages, refuse: then it lies over the page, and there is
+/// nothing to say about it.
+fn ask_for_full_screen(element: &web_sys::Element) {
+    let asked = Reflect::get(element, &JsValue::from_str("requestFullscreen"));
+    let asked =
+        asked.ok().and_then(|ask| ask.dyn_into::<Function>().ok()).and_then(|ask| ask.call0(element).ok());
+    if let Some(answer) = asked.and_then(|answer| answer.dyn_into::<Promise>().ok()) {
+        let unheard: Function = Closure::once_into_js(|_: JsValue| ()).unchecked_into();
+        if let Ok(catch) = Reflect::get(&answer, &JsValue::from_str("catch"))
+            && let Ok(catch) = catch.dyn_into::<Function>()
+        {
+            let _ = catch.call1(&answer, &unheard);
+        }
     }
 }
 

@@ -7,7 +7,9 @@ use wasm_bindgen::JsCast;
 
 pub fn listen(player: Player) {
     let keys = window_event_listener(leptos::ev::keydown, move |event| {
-        if event.ctrl_key() || event.meta_key() || event.alt_key() || event.default_prevented() {
+        let for_another =
+            event.ctrl_key() || event.meta_key() || event.alt_key() || event.default_prevented();
+        if for_another || is_dialog_open() {
             return;
         }
         let target = event.target().and_then(|target| target.dyn_into::<web_sys::Element>().ok());
@@ -29,4 +31,9 @@ pub fn listen(player: Player) {
         event.prevent_default();
     });
     on_cleanup(move || keys.remove());
+}
+
+/// While something lies over the page, the page itself holds still.
+pub fn is_dialog_open() -> bool {
+    document().query_selector("dialog[open]").is_ok_and(|found| found.is_some())
 }

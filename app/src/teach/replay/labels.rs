@@ -6,7 +6,7 @@ use super::lengths::{in_full, opening};
 use super::pen::Canvas;
 use super::scene::Scene;
 use kurbo::{Point, Rect, Size, Vec2};
-use ribline_geometry::recipe::replay::{Frame, Mark, Role, Stroke};
+use ribline_geometry::recipe::replay::{Act, Frame, Mark, Role, Stroke};
 use std::f64::consts::TAU;
 
 /// A word in the drawing.
@@ -70,9 +70,27 @@ fn of_stroke(
             let Mark::Line(line) = stroke.mark else { return None };
             (opening(&stroke.taken.as_ref()?.opening), "name", line.p0.lerp(line.p1, 0.86))
         }
-        Role::Part | Role::Up | Role::Out => (in_full(stroke.taken.as_ref()?), "setting", middle),
+        Role::Part => {
+            let full = in_full(stroke.taken.as_ref()?);
+            let text = match frame.act {
+                Act::Measure(measure) => scene
+                    .recipe
+                    .measures
+                    .get(measure)
+                    .map_or(full.clone(), |m| format!("{} = {full}", m.name)),
+                _ => full,
+            };
+            (text, "setting", middle)
+        }
+        Role::Up | Role::Out => (in_full(stroke.taken.as_ref()?), "setting", middle),
         Role::SetOff | Role::Touching => {
             let Mark::Arc(arc) = stroke.mark else { return None };
+            // The compass itself says the setting that it keeps.
+            let kept =
+                frame.strokes.iter().any(|other| other.role == Role::Struck && other.taken == stroke.taken);
+            if kept {
+                return None;
+            }
             (in_full(stroke.taken.as_ref()?), "setting", arc.centre.midpoint(arc.at(0.5)))
         }
         Role::Marked => (scene.name_of(at)?.to_owned(), "name own", middle),
@@ -87,6 +105,18 @@ fn middle(mark: &Mark) -> Point {
         Mark::Line(line) => line.midpoint(),
         Mark::Arc(arc) => arc.at(0.5),
     }
+}
+
+/// The middle of a text that stands clear of a place, on that side of it.
+pub fn beside(place: Point, way: Vec2, text: &str, type_size: f64) -> Point {
+    let half = half_size(text, type_size);
+    let reach = |half: f64, way: f64| half * way.clamp(-0.7, 0.7) / 0.7;
+    place + 0.9 * type_size * way + Vec2::new(reach(half.x, way.x), reach(half.y, way.y))
+}
+
+fn half_size(text: &str, type_size: f64) -> Vec2 {
+    // Figures and letters of a serif are somewhat less than half as wide as they are high.
+    Vec2::new(0.235 * type_size * text.chars().count() as f64, 0.6 * type_size)
 }
 
 struct Wanted {
@@ -108,7 +138,7 @@ struct Room {
 
 impl Room {
     fn new(scene: &Scene, at: usize, canvas: &Canvas) -> Self {
-        let spacing = 0.5 * canvas.type_size;
+        let spacing = 0.3 * canvas.type_size;
         let mut lines = Vec::new();
         for (drawn_in, stroke) in scene.replay.standing(at) {
             let weight = if drawn_in == at { 1.0 } else { 0.35 };
@@ -122,12 +152,9 @@ impl Room {
     }
 
     fn place(&mut self, wanted: Wanted) -> Label {
-        // Serif figures are about half as wide as they are high.
-        let width = 0.56 * self.type_size * wanted.text.chars().count() as f64;
-        let half = Vec2::new(0.5 * width, 0.6 * self.type_size);
-        let places = (0..3).flat_map(|ring| {
-            (0..16).map(move |k| (0.55 + 0.9 * f64::from(ring), TAU * f64::from(k) / 16.0))
-        });
+        let half = half_size(&wanted.text, self.type_size);
+        let places = (0..3)
+            .flat_map(|ring| (0..16).map(move |k| (0.55 + 0.9 * f64::from(ring), TAU * f64::from(k) / 16.0)));
         let best = places
             .map(|(off, angle)| {
                 let way = Vec2::new(angle.cos(), angle.sin());
@@ -136,7 +163,7 @@ impl Room {
                     + off * self.type_size * way
                     + Vec2::new(half.x * way.x.clamp(-0.7, 0.7) / 0.7, half.y * way.y.clamp(-0.7, 0.7) / 0.7);
                 let rect = Rect::from_center_size(middle, (2.0 * half.x, 2.0 * half.y));
-                (self.cost(rect) + 1.2 * off, middle, rect)
+                (self.cost(rect) + 1.6 * off, middle, rect)
             })
             .min_by(|one, other| one.0.total_cmp(&other.0));
         let (middle, rect) = best.map_or((wanted.near, Rect::ZERO), |(_, middle, rect)| (middle, rect));
@@ -152,7 +179,7 @@ impl Room {
         let outside = page.union(rect).area() - page.area();
         let crossed: f64 =
             self.lines.iter().filter(|(place, _)| rect.contains(*place)).map(|(_, weight)| weight).sum();
-        60.0 * overlaps as f64 + outside / self.type_size + crossed
+        60.0 * overlaps as f64 + outside / self.type_size + 0.7 * crossed
     }
 }
 

@@ -126,7 +126,8 @@ impl<'a> Pen<'a> {
     /// Text about the middle of a place.
     pub fn text(&mut self, class: &str, middle: Point, text: &str) {
         let Point { x, y } = middle;
-        let _ = write!(self.out, "<text class=\"{class}\" x=\"{x:.1}\" y=\"{y:.1}\">{}</text>", escaped(text));
+        let _ =
+            write!(self.out, "<text class=\"{class}\" x=\"{x:.1}\" y=\"{y:.1}\">{}</text>", escaped(text));
     }
 }
 

@@ -1,18 +1,21 @@
 //! The drawing at a moment of the work.
 
 use super::compass::Compass;
-use super::labels::{Label, labels};
+use super::labels::{Label, beside, labels};
 use super::lengths::in_full;
 use super::pen::{Canvas, Pen};
 use super::scene::Scene;
 use super::timing::{FADE, Timing};
-use kurbo::{Point, Vec2};
+use kurbo::Point;
 use ribline_geometry::recipe::replay::{Act, Mark, Role};
 
 /// What was drawn before this frame and is still needed. What the frame makes use of stands out.
 pub fn standing(scene: &Scene, at: usize, canvas: &Canvas) -> String {
     let mut pen = Pen::new(canvas);
     let Some(frame) = scene.frame(at) else { return pen.out };
+    if frame.act == Act::Finished {
+        plate(scene, &mut pen);
+    }
     for used in [false, true] {
         pen.open(if used { "used" } else { "before" }, 1.0);
         for (drawn_in, stroke) in scene.replay.standing(at) {
@@ -36,11 +39,6 @@ pub fn at_work(
 ) -> String {
     let mut pen = Pen::new(canvas);
     let Some(frame) = scene.frame(at) else { return pen.out };
-    if frame.act == Act::Finished {
-        pen.open("", (clock / FADE).min(1.0));
-        plate(scene, &mut pen);
-        pen.close();
-    }
     if clock < FADE && at > 0 {
         pen.open("before", 1.0 - clock / FADE);
         for (_, stroke) in scene.replay.standing(at - 1).filter(|(_, stroke)| stroke.until == Some(at - 1)) {
@@ -69,16 +67,20 @@ pub fn at_work(
     }
     let complete = clock >= timing.whole;
     for label in labels {
-        let begun = label.stroke.is_none_or(|stroke| timing.progress(stroke, clock) > 0.0);
+        let begun = label.stroke.is_none_or(|stroke| {
+            // What the compass bears while it sweeps is left behind when it goes on.
+            let swept = matches!(frame.strokes.get(stroke), Some(s) if matches!(s.role, Role::SetOff | Role::Touching));
+            timing.progress(stroke, clock) > if swept { 0.999 } else { 0.0 }
+        });
         if if label.on_compass { complete } else { begun } {
             pen.text(label.class, label.middle, &label.text);
         }
     }
-    if let Some(compass) = compass.filter(|_| !complete)
+    if let Some(compass) = compass.filter(|compass| compass.busy && !complete)
         && let Some(taken) = compass.taken
     {
-        let hinge = compass.hinge(canvas);
-        pen.text("setting", hinge - Vec2::new(0.0, 1.1 * canvas.type_size), &in_full(taken));
+        let (hinge, text) = (compass.hinge(canvas), in_full(taken));
+        pen.text("setting", beside(hinge, compass.way_clear(canvas), &text, canvas.type_size), &text);
     }
     pen.out
 }

@@ -3,7 +3,6 @@
 use super::scene::Scene;
 use super::timing::Timing;
 use crate::results::Results;
-use crate::store::Store;
 use gloo::render::{AnimationFrame, request_animation_frame};
 use leptos::prelude::*;
 use std::sync::Arc;
@@ -39,16 +38,16 @@ pub struct Player {
 }
 
 impl Player {
-    pub fn new(store: Store, results: Results) -> Self {
+    pub fn new(results: Results) -> Self {
         let on_ribs = RwSignal::new(false);
-        let recipe = store.part(|project| project.recipe.clone());
+        let recipe = results.recipe;
         let scene = Memo::new(move |_| {
             let found = on_ribs.get().then(|| found_lengths(results)).flatten();
             recipe.with(|recipe| {
                 let at_found = found.and_then(|lengths| recipe.evaluate_at(&lengths).ok());
                 let scene = match at_found {
                     Some(drawn) => Scene::of(recipe.clone(), &drawn),
-                    None => Scene::of_partial(recipe.clone(), &recipe.evaluate_partial()),
+                    None => results.drawn.with(|drawn| Scene::of_partial(recipe.clone(), drawn)),
                 };
                 (scene.len() > 0).then(|| Arc::new(scene))
             })

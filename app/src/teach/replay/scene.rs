@@ -41,7 +41,9 @@ impl Scene {
     /// The name of the step that a frame is of.
     pub fn name_of(&self, frame: usize) -> Option<&str> {
         match self.frame(frame)?.act {
-            Act::Point(step) | Act::Circle(step) => self.recipe.steps.get(step).map(|step| step.name.as_str()),
+            Act::Point(step) | Act::Circle(step) => {
+                self.recipe.steps.get(step).map(|step| step.name.as_str())
+            }
             _ => None,
         }
     }

@@ -1,5 +1,6 @@
 //! The replay on paper: every step numbered, its drawing small, its sentence below it.
 
+use super::keys::is_dialog_open;
 use super::lengths;
 use super::pen::{Canvas, escaped};
 use super::picture;
@@ -27,7 +28,10 @@ pub fn Sequence(player: Player) -> impl IntoView {
         let scene = player.scene.get_untracked().filter(|_| printing);
         place.set_inner_html(&scene.map(|scene| sequence(&scene)).unwrap_or_default());
     };
-    let before = window_event_listener_untyped("beforeprint", move |_| fill(true));
+    let before = window_event_listener_untyped("beforeprint", move |_| {
+        // What lies over the page is printed by itself.
+        fill(!is_dialog_open());
+    });
     let after = window_event_listener_untyped("afterprint", move |_| fill(false));
     on_cleanup(move || {
         before.remove();
@@ -94,9 +98,8 @@ fn head(out: &mut String, scene: &Scene) {
     out.push_str("</tbody></table></header>");
 }
 
+/// Year, month and day, as they are written alike everywhere.
 fn today() -> String {
-    let language = document().document_element().and_then(|html| html.get_attribute("lang"));
-    js_sys::Date::new_0()
-        .to_locale_date_string(language.as_deref().unwrap_or("en"), &wasm_bindgen::JsValue::UNDEFINED)
-        .into()
+    let now = web_sys::js_sys::Date::new_0();
+    format!("{}-{:02}-{:02}", now.get_full_year(), now.get_month() + 1, now.get_date())
 }

@@ -53,33 +53,35 @@ pub fn ReplaySheet() -> impl IntoView {
 #[component]
 fn Caption(player: Player) -> impl IntoView {
     let replay = &words().replay;
-    let text = Memo::new(move |_| {
-        player
-            .with_frame(|scene, at| {
-                let frame = scene.frame(at)?;
-                let stage = (replay.stage)(frame.act);
-                let name = (replay.name)(&scene.recipe, frame.act);
-                let sentence = (replay.sentence)(&scene.recipe, frame);
-                let how = (replay.how)(&scene.recipe, frame);
-                Some((stage, name, sentence, how, lengths::lines(scene, frame)))
-            })
-            .flatten()
+    let text = Memo::new(move |_| -> [String; 5] {
+        let told = player.with_frame(|scene, at| {
+            let frame = scene.frame(at)?;
+            Some([
+                (replay.stage)(frame.act).to_owned(),
+                (replay.name)(&scene.recipe, frame.act),
+                (replay.sentence)(&scene.recipe, frame),
+                (replay.how)(&scene.recipe, frame),
+                lengths::lines(scene, frame),
+            ])
+        });
+        told.flatten().unwrap_or_else(|| {
+            let nothing = replay.nothing.to_owned();
+            [String::new(), String::new(), nothing, String::new(), String::new()]
+        })
     });
-    let part = move |of: fn(&(&'static str, String, String, String, String)) -> &str| {
-        text.with(|text| text.as_ref().map(|text| of(text).to_owned()).unwrap_or_default())
-    };
+    let part = move |which: usize| text.with(|text| text.get(which).cloned().unwrap_or_default());
     view! {
         <div class="replay-caption">
             <p class="replay-number figures" data-test="replay-number">
                 {move || (replay.step_of)(player.at.get() + 1, player.count())}
-                <span class="replay-stage">{move || part(|text| text.0)}</span>
+                <span class="replay-stage">{move || part(0)}</span>
             </p>
             <div class="replay-words" aria-live="polite">
-                <h2 data-test="replay-name">{move || part(|text| &text.1)}</h2>
-                <p class="replay-sentence" data-test="replay-sentence">{move || part(|text| &text.2)}</p>
-                <p class="replay-how" data-test="replay-how">{move || part(|text| &text.3)}</p>
+                <h2 data-test="replay-name">{move || part(1)}</h2>
+                <p class="replay-sentence" data-test="replay-sentence">{move || part(2)}</p>
+                <p class="replay-how" data-test="replay-how">{move || part(3)}</p>
             </div>
-            <ul class="taken figures" data-test="replay-taken" inner_html=move || part(|text| &text.4)></ul>
+            <ul class="taken figures" data-test="replay-taken" inner_html=move || part(4)></ul>
         </div>
     }
     .into_any()
@@ -92,7 +94,7 @@ fn Board(player: Player) -> impl IntoView {
     follow_size(svg, size);
     let canvas = Memo::new(move |_| {
         let size = size.get();
-        let type_size = (0.021 * size.width.min(size.height)).clamp(12.5, 30.0);
+        let type_size = (0.023 * size.width.min(size.height)).clamp(12.5, 34.0);
         let margin = 1.2 * type_size;
         let extent = player.scene.with(|scene| scene.as_ref().map(|scene| scene.extent)).unwrap_or_default();
         let shown = if player.follow.get() { followed(player, extent) } else { extent };
@@ -137,6 +139,7 @@ fn Board(player: Player) -> impl IntoView {
             on:pointercancel=move |_| begun.set_value(None)
         >
             <svg
+                class="replay-picture"
                 data-test="replay-drawing"
                 role="img"
                 aria-label=words().replay.drawing
@@ -171,7 +174,12 @@ fn followed(player: Player, whole: Rect) -> Rect {
         }
         let from = near(scene, at - 1);
         let between = |a: f64, b: f64| a + t * (b - a);
-        Rect::new(between(from.x0, to.x0), between(from.y0, to.y0), between(from.x1, to.x1), between(from.y1, to.y1))
+        Rect::new(
+            between(from.x0, to.x0),
+            between(from.y0, to.y0),
+            between(from.x1, to.x1),
+            between(from.y1, to.y1),
+        )
     });
     shown.unwrap_or(whole)
 }

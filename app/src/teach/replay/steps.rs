@@ -1,5 +1,5 @@
 use super::player::{found_lengths, use_player};
-use crate::controls::{Choice, Rows, When};
+use crate::controls::{Choice, Rows, When, press};
 use crate::results::use_results;
 use crate::words::words;
 use leptos::prelude::*;
@@ -11,9 +11,9 @@ pub fn ReplayPanel() -> impl IntoView {
     let (player, results) = (use_player(), use_results());
     let words = &words().replay;
     let ribs_known = Memo::new(move |_| found_lengths(results).is_some());
-    let print = move |_| {
+    let print = press("replay-print", words.print, move || {
         let _ = window().print();
-    };
+    });
     let numbers = Signal::derive(move || (0..player.count()).collect::<Vec<usize>>());
     let row = Arc::new(move |number: usize| {
         let name = move || {
@@ -38,7 +38,6 @@ pub fn ReplayPanel() -> impl IntoView {
         .into_any()
     });
     view! {
-        <p class="lead">{words.lead}</p>
         <When holds=ribs_known>
             <Choice
                 legend=words.lengths
@@ -48,19 +47,16 @@ pub fn ReplayPanel() -> impl IntoView {
                 on_change=Callback::new(move |place| player.on_ribs.set(place == 1))
             />
         </When>
-        <section>
-            <h2>{words.steps}</h2>
+        <section class="replay-print">
+            {print.view()}
+            <p class="note">{words.print_note}</p>
+        </section>
+        <details>
+            <summary>{words.steps}</summary>
             <ol class="replay-steps">
                 <Rows numbers make=row />
             </ol>
-        </section>
-        <section>
-            <h2>{words.on_paper}</h2>
-            <div class="actions">
-                <button type="button" data-test="replay-print" on:click=print>{words.print}</button>
-            </div>
-            <p class="note">{words.print_note}</p>
-        </section>
+        </details>
     }
     .into_any()
 }

@@ -224,7 +224,7 @@ fn bout_name(bout: Bout) -> &'static str {
     }
 }
 
-fn title_of(measure: &Measure) -> &str {
+pub(super) fn title_of(measure: &Measure) -> &str {
     if measure.title.is_empty() { &measure.name } else { &measure.title }
 }
 
@@ -246,7 +246,7 @@ fn part(recipe: &Recipe, size: &Size) -> String {
 }
 
 /// A step's name within a sentence: words that describe take an article, a letter or a number of the trade does not.
-fn the(name: &str) -> String {
+pub(super) fn the(name: &str) -> String {
     let described = name.chars().count() > 2
         && name.chars().next().is_some_and(|c| c.is_ascii_lowercase())
         && !name.chars().any(|c| c.is_ascii_digit());

@@ -7,7 +7,7 @@ use crate::words::words;
 use ribline_geometry::share::Contents;
 
 pub static TEACH: TeachWords = TeachWords {
-    lead: "Hand the recipe on: as a link, or as a symbol that others scan from the screen, a wall or a print.",
+    lead: "Show how it is constructed, one step after the other, and hand the recipe on: as a link, or as a symbol that others scan from the screen, a wall or a print.",
     share: "Share",
     share_note: "The link holds everything itself. It goes only where you send it: whoever opens it reads it on their own device, and no server sees what it holds.",
     title: "What the recipe is called",

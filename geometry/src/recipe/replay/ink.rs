@@ -1,7 +1,7 @@
 //! The left side, struck with the settings of the right, and the ink.
 
 use super::order::Order;
-use super::sweep::overrun;
+use super::sweep::{overrun, reversed};
 use super::{Act, Mark, Role, Stroke, Taken, Work};
 use crate::arc::{Arc, direction};
 use crate::outline::{Bout, Run, Side};
@@ -28,11 +28,17 @@ impl Work<'_> {
     /// The centres of a bout, carried square across the centreline, and its arcs.
     pub(super) fn left_side(&self, bout: Bout, now: usize, order: &Order) -> Vec<Stroke> {
         let ink = Act::Ink(Run { bout, side: Side::Left });
-        let arcs: Vec<(&PlacedCircle, Arc)> = self
+        let mut arcs: Vec<(&PlacedCircle, Arc)> = self
             .outline_arcs()
             .filter(|(act, ..)| *act == ink)
             .map(|(_, circle, arc)| (circle, arc))
             .collect();
+        // In the order of the right side: the lower run from the bottom, the waist from the lower corner, each the other
+        // way than the outline goes on the left.
+        if bout != Bout::Upper {
+            arcs.reverse();
+            arcs.iter_mut().for_each(|(_, arc)| *arc = reversed(arc));
+        }
         let off_centreline: Vec<(&PlacedCircle, Point)> = arcs
             .iter()
             .filter(|(circle, _)| circle.centre.x.abs() > 1e-9 * circle.radius)
