@@ -22,6 +22,9 @@ pub fn wrap_angle(angle: f64) -> f64 {
     if turned <= -PI { turned + TAU } else { turned }
 }
 
+/// Tighter than this, in mm, no parallel is drawn, sawn or bent.
+const LEAST_RADIUS: f64 = 0.05;
+
 /// An arc of a circle. Lengths in mm, angles in radians.
 #[derive(Debug, Clone, Copy, PartialEq)]
 pub struct Arc {
@@ -62,6 +65,30 @@ impl Arc {
         let seen = point - self.centre;
         let middle = self.start + 0.5 * self.sweep;
         0.5 + wrap_angle(seen.y.atan2(seen.x) - middle) / self.sweep
+    }
+
+    /// The arc about the same centre, `distance` mm to the left of this one as it is travelled (negative: to the right).
+    /// `None` where it would be too tight to be drawn, or inside out.
+    pub fn parallel(&self, distance: f64) -> Option<Arc> {
+        let radius = self.radius - distance.copysign(distance * self.sweep);
+        (radius >= LEAST_RADIUS).then_some(Arc { radius, ..*self })
+    }
+
+    /// The points in which the whole circles of two arcs meet.
+    pub fn circles_meet(&self, other: &Arc) -> Vec<Point> {
+        let between = other.centre - self.centre;
+        let apart = between.hypot();
+        if apart < 1e-12 {
+            return Vec::new();
+        }
+        let along = (apart * apart + self.radius * self.radius - other.radius * other.radius) / (2.0 * apart);
+        let half = self.radius * self.radius - along * along;
+        if half < 0.0 {
+            return Vec::new();
+        }
+        let unit = between / apart;
+        let (foot, side) = (self.centre + along * unit, half.sqrt() * Vec2::new(-unit.y, unit.x));
+        vec![foot + side, foot - side]
     }
 
     /// Distance from `point` to the arc, ends included.

@@ -2,7 +2,7 @@
 
 use super::shapes::{Path, SAME_PLACE, Segment};
 use crate::arc::{Arc, direction, wrap_angle};
-use crate::edge::parallel::{circles_meet, from, up_to};
+use crate::edge::parallel::{from, up_to};
 use kurbo::{Point, Vec2};
 
 /// The parallel `distance` mm outside of a closed counter-clockwise path. Where two pieces meet at an angle theirs are carried
@@ -56,10 +56,7 @@ fn beside(segment: &Segment, distance: f64) -> Option<Segment> {
             let out = distance * Vec2::new(along.y, -along.x);
             Some(Segment::Line { from: *from + out, to: *to + out })
         }
-        Segment::Arc(arc) => {
-            let radius = arc.radius + distance.copysign(distance * arc.sweep);
-            (radius > 0.02).then_some(Segment::Arc(Arc { radius, ..*arc }))
-        }
+        Segment::Arc(arc) => arc.parallel(-distance).map(Segment::Arc),
     }
 }
 
@@ -136,7 +133,7 @@ fn begun_at(segment: &Segment, u: f64, at: Point) -> Segment {
 /// Where the whole lines and circles of two pieces cross.
 fn crossings(one: &Segment, other: &Segment) -> Vec<Point> {
     match (one, other) {
-        (Segment::Arc(a), Segment::Arc(b)) => circles_meet(a, b),
+        (Segment::Arc(a), Segment::Arc(b)) => a.circles_meet(b),
         (Segment::Line { from, to }, Segment::Arc(arc)) | (Segment::Arc(arc), Segment::Line { from, to }) => {
             let along = (*to - *from) / from.distance(*to);
             let foot = *from + along * (arc.centre - *from).dot(along);

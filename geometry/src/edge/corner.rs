@@ -4,7 +4,6 @@
 //! two places; wanted are a and b such that the cut has its width (or lies its distance beyond the ribs'
 //! corner) and stands square to the bisector of the two headings there, but for the lean.
 
-use super::parallel::circles_meet;
 use super::{CornerCut, CornerEnd, CornerWish};
 use crate::arc::{Arc, Chain, direction};
 use crate::outline::Corner;
@@ -46,7 +45,7 @@ impl Flank {
         let mut found: Option<(f64, f64)> = None;
         for (begins, ours) in &self.arcs {
             for (their_begins, theirs) in &other.arcs {
-                for point in circles_meet(ours, theirs) {
+                for point in ours.circles_meet(theirs) {
                     let (t, u) = (ours.parameter_of(point), theirs.parameter_of(point));
                     let on = -1e-12..=1.0 + 1e-12;
                     if on.contains(&t) && on.contains(&u) {

@@ -16,22 +16,17 @@ pub(crate) struct Parallel {
     pub left_out: Vec<f64>,
 }
 
-/// A parallel smaller than this is no arc that could be struck or cut, mm.
-const LEAST_RADIUS: f64 = 0.05;
-
 /// The parallel at `distance` mm to the left of a run, which is inside an outline.
 pub(crate) fn parallel(run: &Chain, distance: f64) -> Parallel {
     let mut arcs: Vec<Arc> = Vec::new();
     let mut left_out = Vec::new();
     let mut gap = false;
     for arc in run.arcs() {
-        let radius = arc.radius - distance.copysign(distance * arc.sweep);
-        if radius < LEAST_RADIUS {
+        let Some(mut next) = arc.parallel(distance) else {
             left_out.push(arc.radius);
             gap = true;
             continue;
-        }
-        let mut next = Arc { radius, ..arc };
+        };
         if gap {
             gap = false;
             // An arc that lies wholly beyond the crossing goes too.
@@ -58,30 +53,13 @@ pub(crate) fn parallel(run: &Chain, distance: f64) -> Parallel {
 fn carried_together(one: &Arc, other: &Arc) -> Option<(Arc, Arc)> {
     let near = one.at(1.0).midpoint(other.at(0.0));
     let mut best: Option<(f64, Arc, Arc)> = None;
-    for at in circles_meet(one, other) {
+    for at in one.circles_meet(other) {
         let (t, u) = (one.parameter_of(at), other.parameter_of(at));
         if t > 0.0 && u < 1.0 && best.as_ref().is_none_or(|(d, ..)| at.distance(near) < *d) {
             best = Some((at.distance(near), up_to(one, t), from(other, u)));
         }
     }
     best.map(|(_, one, other)| (one, other))
-}
-
-/// The points in which the full circles of two arcs meet.
-pub(crate) fn circles_meet(one: &Arc, other: &Arc) -> Vec<Point> {
-    let between = other.centre - one.centre;
-    let apart = between.hypot();
-    if apart < 1e-12 {
-        return Vec::new();
-    }
-    let along = (apart * apart + one.radius * one.radius - other.radius * other.radius) / (2.0 * apart);
-    let half = one.radius * one.radius - along * along;
-    if half < 0.0 {
-        return Vec::new();
-    }
-    let unit = between / apart;
-    let (foot, side) = (one.centre + along * unit, half.sqrt() * kurbo::Vec2::new(-unit.y, unit.x));
-    vec![foot + side, foot - side]
 }
 
 /// The arc from its start to `t`, which may lie beyond its end.
@@ -107,7 +85,7 @@ pub(crate) fn meeting(incoming: &[Arc], outgoing: &[Arc], reach: f64) -> Option<
         let mut way_out = whole_out;
         for (j, b) in outgoing.iter().enumerate() {
             let least = if j == 0 { -longer(b) } else { 0.0 };
-            for at in circles_meet(a, b) {
+            for at in a.circles_meet(b) {
                 let (t, u) = (within(a, at, most), within(b, at, 1.0));
                 // Going out along both, the first crossing counts: beyond it they have changed sides.
                 let way = way_in + t * a.length() + way_out - u * b.length();

@@ -7,11 +7,8 @@
 use super::MouldError;
 use crate::arc::{Arc, wrap_angle};
 use crate::outline::{Bout, Outline};
-use kurbo::{Point, Vec2};
+use kurbo::Point;
 use std::f64::consts::{FRAC_PI_2, PI, TAU};
-
-/// Tighter than this, in mm, an arc is no longer drawn, sawn or bent: it has vanished.
-const LEAST_RADIUS: f64 = 0.05;
 
 /// The right half of a line, counter-clockwise: from the bottom of the centreline to its top.
 #[derive(Debug, Clone, PartialEq)]
@@ -80,11 +77,9 @@ fn parallel_run(
     distance: f64,
     vanished: &mut Vec<(Bout, f64)>,
 ) -> Result<Vec<Arc>, MouldError> {
-    // Positive sweep: the centre is inside, and going in makes the arc smaller.
-    let radius = |arc: &Arc| arc.radius - distance.copysign(distance * arc.sweep);
-    let kept: Vec<usize> = (0..arcs.len()).filter(|k| radius(&arcs[*k]) >= LEAST_RADIUS).collect();
+    let (kept, mut made): (Vec<usize>, Vec<Arc>) =
+        arcs.iter().enumerate().filter_map(|(k, arc)| Some((k, arc.parallel(distance)?))).unzip();
     let gone = |k: usize| MouldError::Collapsed { bout, radius: arcs[k].radius, distance };
-    let mut made: Vec<Arc> = kept.iter().map(|k| Arc { radius: radius(&arcs[*k]), ..arcs[*k] }).collect();
     for k in (0..arcs.len()).filter(|k| !kept.contains(k)) {
         vanished.push((bout, arcs[k].radius));
         let at = arcs[k].at(0.5);
@@ -123,7 +118,7 @@ fn upright_meeting(arc: &Arc, at: Point) -> Option<Point> {
 
 /// Lets one arc end and the next begin where their circles cross, near `at`.
 fn join(one: &mut Arc, two: &mut Arc, at: Point) -> Option<()> {
-    let near = circles_meet(one, two).into_iter().min_by(|a, b| a.distance(at).total_cmp(&b.distance(at)))?;
+    let near = one.circles_meet(two).into_iter().min_by(|a, b| a.distance(at).total_cmp(&b.distance(at)))?;
     end_at(one, near)?;
     begin_at(two, near)
 }
@@ -150,23 +145,6 @@ fn begin_at(arc: &mut Arc, at: Point) -> Option<()> {
     Some(())
 }
 
-/// The points in which two arcs' full circles meet.
-pub(super) fn circles_meet(one: &Arc, other: &Arc) -> Vec<Point> {
-    let between = other.centre - one.centre;
-    let apart = between.hypot();
-    if apart < 1e-9 {
-        return Vec::new();
-    }
-    let along = (apart * apart + one.radius * one.radius - other.radius * other.radius) / (2.0 * apart);
-    let half = one.radius * one.radius - along * along;
-    if half < 0.0 {
-        return Vec::new();
-    }
-    let unit = between / apart;
-    let (foot, side) = (one.centre + along * unit, half.sqrt() * Vec2::new(-unit.y, unit.x));
-    vec![foot + side, foot - side]
-}
-
 /// A place where two runs meet at a corner, told from the corner.
 struct Meeting {
     one: usize,
@@ -189,7 +167,7 @@ fn meet(one: &mut Vec<Arc>, two: &mut Vec<Arc>) -> Option<()> {
             // The last arcs may be carried on, but by no more than a quarter of a turn.
             let carried_one = if i + 1 == one.len() { FRAC_PI_2 / a.sweep.abs() } else { 0.0 };
             let carried_two = if j == 0 { FRAC_PI_2 / b.sweep.abs() } else { 0.0 };
-            for at in circles_meet(a, b) {
+            for at in a.circles_meet(b) {
                 let (t, u) = (a.parameter_of(at), b.parameter_of(at));
                 if (-1e-12..=1.0 + carried_one).contains(&t) && (-carried_two..=1.0 + 1e-12).contains(&u) {
                     let beyond = (t - 1.0).max(0.0) * a.length() + (-u).max(0.0) * b.length();

@@ -113,14 +113,26 @@ pub(super) struct Model {
     pub(super) looseness: [f64; 3],
 }
 
-struct MouldModel {
-    body_length: f64,
+/// The sizes of a mould.
+pub(super) struct MouldModel {
+    pub(super) body_length: f64,
     /// Of the body length.
-    lower_width: &'static [Terms],
+    pub(super) lower_width: &'static [Terms],
     /// Of the body length.
-    upper_width: &'static [Terms],
+    pub(super) upper_width: &'static [Terms],
     /// Of the upper width.
-    waist_width: &'static [Terms],
+    pub(super) waist_width: &'static [Terms],
+}
+
+impl MouldModel {
+    pub(super) fn measures(&self, looseness: f64) -> Vec<Measure> {
+        vec![
+            body_length(self.body_length, looseness),
+            measure("W", "lower width", self.lower_width, "L", Dimension::LowerWidth, looseness),
+            measure("U", "upper width", self.upper_width, "L", Dimension::UpperWidth, looseness),
+            measure("C", "waist width", self.waist_width, "U", Dimension::WaistWidth, looseness),
+        ]
+    }
 }
 
 impl Model {
@@ -296,13 +308,7 @@ fn plate(model: &Model) -> Recipe {
             measure("C", "waist width", model.waist_width, "U", Dimension::WaistWidth, width),
         ],
         steps,
-        plan: OutlinePlan {
-            lower: names(["lower 1", "lower 2", "lower 3", "lower 4", "lower 5"]),
-            waist: names(["waist 1", "waist 2", "waist 3"]),
-            upper: names(["upper 1", "upper 2", "upper 3", "upper 4", "upper 5"]),
-            lower_corner: "lower corner".into(),
-            upper_corner: "upper corner".into(),
-        },
+        plan: plan(5, 3, 5),
         customary: model.customary,
         unknown: Map::new(),
     }
@@ -366,27 +372,24 @@ fn mould(model: &Model) -> Recipe {
         ),
         instrument: model.instrument,
         purpose: Purpose::Mould,
-        measures: vec![
-            body_length(model.mould.body_length, width),
-            measure("W", "lower width", model.mould.lower_width, "L", Dimension::LowerWidth, width),
-            measure("U", "upper width", model.mould.upper_width, "L", Dimension::UpperWidth, width),
-            measure("C", "waist width", model.mould.waist_width, "U", Dimension::WaistWidth, width),
-        ],
+        measures: model.mould.measures(width),
         steps,
-        plan: OutlinePlan {
-            lower: names(["lower 1", "lower 2", "lower 3"]),
-            waist: names(["waist 1", "waist 2", "waist 3"]),
-            upper: names(["upper 1", "upper 2", "upper 3"]),
-            lower_corner: "lower corner".into(),
-            upper_corner: "upper corner".into(),
-        },
+        plan: plan(3, 3, 3),
         customary: model.customary,
         unknown: Map::new(),
     }
 }
 
-pub(super) fn names<const N: usize>(names: [&str; N]) -> Vec<String> {
-    names.map(str::to_owned).to_vec()
+/// The outline of so many circles in each run, named and numbered from the end of the run that is drawn first.
+pub(super) fn plan(lower: usize, waist: usize, upper: usize) -> OutlinePlan {
+    let numbered = |run: &str, count: usize| (1..=count).map(|k| format!("{run} {k}")).collect();
+    OutlinePlan {
+        lower: numbered("lower", lower),
+        waist: numbered("waist", waist),
+        upper: numbered("upper", upper),
+        lower_corner: "lower corner".into(),
+        upper_corner: "upper corner".into(),
+    }
 }
 
 /// Terms are written out in this file and within the bounds of a ratio; a test holds that.

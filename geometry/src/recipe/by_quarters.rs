@@ -2,10 +2,10 @@
 //! corners turn out sharply. Another way than [`super::built_in`]'s own plates, with as many arcs.
 
 use super::built_in::{
-    Model, Terms, between, body_length, circle, fixed_point, half_of, inside, measure, names, on_centreline,
-    on_cross_line, outside, part, point, through,
+    Model, Terms, between, body_length, circle, fixed_point, half_of, inside, measure, on_centreline,
+    on_cross_line, outside, part, plan, point, through,
 };
-use super::{Dimension, OutlinePlan, Purpose, Recipe, Toward};
+use super::{Dimension, Purpose, Recipe, Toward};
 use crate::json::Map;
 
 /// Widths as parts of one another, by instrument.
@@ -113,13 +113,7 @@ pub(super) fn plate(model: &Model) -> Recipe {
             measure("C", "waist width", widths.waist, "W", Dimension::WaistWidth, width),
         ],
         steps,
-        plan: OutlinePlan {
-            lower: names(["lower 1", "lower 2", "lower 3", "lower 4", "lower 5"]),
-            waist: names(["waist 1", "waist 2", "waist 3"]),
-            upper: names(["upper 1", "upper 2", "upper 3", "upper 4", "upper 5"]),
-            lower_corner: "lower corner".into(),
-            upper_corner: "upper corner".into(),
-        },
+        plan: plan(5, 3, 5),
         customary: model.customary,
         unknown: Map::new(),
     }

@@ -7,10 +7,10 @@
 //! a third of the length from its end, so that the shoulders slope over most of it.
 
 use super::built_in::{
-    Terms, between, body_length, circle, fixed_point, half_of, inside, measure, names, on_centreline,
-    on_cross_line, outside, part, point, through,
+    MouldModel, Terms, between, body_length, circle, fixed_point, half_of, inside, measure, on_centreline,
+    on_cross_line, outside, part, plan, point, through,
 };
-use super::{Action, Customary, Dimension, Instrument, OutlinePlan, Purpose, Recipe, Step, Toward};
+use super::{Action, Customary, Dimension, Instrument, Purpose, Recipe, Step, Toward};
 use crate::json::Map;
 
 /// What sets one size of viol apart from another.
@@ -23,21 +23,11 @@ pub(super) struct Viol {
     upper_width: &'static [Terms],
     /// Of the upper width.
     waist_width: &'static [Terms],
-    mould: Mould,
+    mould: MouldModel,
     pub(super) rib_thickness: f64,
     customary: Customary,
     /// Standard deviations in mm: of the body length and widths, of points, of compass settings.
     looseness: [f64; 3],
-}
-
-struct Mould {
-    body_length: f64,
-    /// Of the body length.
-    lower_width: &'static [Terms],
-    /// Of the body length.
-    upper_width: &'static [Terms],
-    /// Of the upper width.
-    waist_width: &'static [Terms],
 }
 
 /// All from memory: body 690, upper 307, waist 223, lower 383 mm; ribs 1.8 mm.
@@ -47,7 +37,7 @@ pub(super) const BASS: Viol = Viol {
     lower_width: &[(5, 9), (4, 7), (6, 11), (9, 16)],
     upper_width: &[(4, 5), (9, 11), (11, 14)],
     waist_width: &[(8, 11), (3, 4), (5, 7)],
-    mould: Mould {
+    mould: MouldModel {
         body_length: 681.4,
         lower_width: &[(11, 20), (5, 9), (6, 11)],
         upper_width: &[(7, 16), (4, 9)],
@@ -74,7 +64,7 @@ pub(super) const TREBLE: Viol = Viol {
     lower_width: &[(7, 12), (4, 7), (3, 5)],
     upper_width: &[(4, 5), (9, 11), (11, 14)],
     waist_width: &[(3, 4), (8, 11), (7, 9)],
-    mould: Mould {
+    mould: MouldModel {
         body_length: 363.4,
         lower_width: &[(4, 7), (19, 33)],
         upper_width: &[(5, 11), (16, 35)],
@@ -177,13 +167,7 @@ pub(super) fn plate(viol: &Viol) -> Recipe {
             measure("C", "waist width", viol.waist_width, "U", Dimension::WaistWidth, width),
         ],
         steps,
-        plan: OutlinePlan {
-            lower: names(["lower 1", "lower 2", "lower 3", "lower 4"]),
-            waist: names(["waist 1", "waist 2", "waist 3"]),
-            upper: names(["upper 1", "upper 2", "upper 3", "upper 4", "upper 5", "upper 6"]),
-            lower_corner: "lower corner".into(),
-            upper_corner: "upper corner".into(),
-        },
+        plan: plan(4, 3, 6),
         customary: viol.customary,
         unknown: Map::new(),
     }
@@ -250,20 +234,9 @@ pub(super) fn mould(viol: &Viol) -> Recipe {
         ),
         instrument: Instrument::Viol,
         purpose: Purpose::Mould,
-        measures: vec![
-            body_length(viol.mould.body_length, width),
-            measure("W", "lower width", viol.mould.lower_width, "L", Dimension::LowerWidth, width),
-            measure("U", "upper width", viol.mould.upper_width, "L", Dimension::UpperWidth, width),
-            measure("C", "waist width", viol.mould.waist_width, "U", Dimension::WaistWidth, width),
-        ],
+        measures: viol.mould.measures(width),
         steps,
-        plan: OutlinePlan {
-            lower: names(["lower 1", "lower 2", "lower 3"]),
-            waist: names(["waist 1", "waist 2", "waist 3"]),
-            upper: names(["upper 1", "upper 2", "upper 3", "upper 4", "upper 5", "upper 6"]),
-            lower_corner: "lower corner".into(),
-            upper_corner: "upper corner".into(),
-        },
+        plan: plan(3, 3, 6),
         customary: viol.customary,
         unknown: Map::new(),
     }
