@@ -22,17 +22,8 @@ pub fn example() -> Project {
 
 /// Nothing traced yet, by the given recipe.
 pub fn afresh(recipe: Recipe) -> Project {
-    Project {
-        title: String::new(),
-        notes: String::new(),
-        face: Default::default(),
-        trace: Trace::default(),
-        wish: Wish::customary(&recipe),
-        mould: None,
-        bench: None,
-        recipe,
-        unknown: Default::default(),
-    }
+    let wish = Wish::customary(&recipe);
+    Project::new(recipe, Trace::default(), wish)
 }
 
 #[cfg(test)]

@@ -58,6 +58,21 @@ pub enum ProjectError {
 }
 
 impl Project {
+    /// A line traced and a recipe to work it by, without a title or notes; everything else left to custom.
+    pub fn new(recipe: Recipe, trace: Trace, wish: Wish) -> Self {
+        Project {
+            title: String::new(),
+            notes: String::new(),
+            face: Face::default(),
+            trace,
+            recipe,
+            wish,
+            mould: None,
+            bench: None,
+            unknown: Map::default(),
+        }
+    }
+
     /// What is asked of the mould, by the maker or by custom.
     pub fn mould_wish(&self) -> MouldWish {
         self.mould.unwrap_or_else(|| MouldWish::customary(&self.recipe))

@@ -6,7 +6,7 @@
 use ribline_geometry::bench::svg::edge_svg;
 use ribline_geometry::edge::{CornerCut, CornerWish};
 use ribline_geometry::kurbo::Point;
-use ribline_geometry::outline::{Corner, Face, Run};
+use ribline_geometry::outline::{Corner, Run};
 use ribline_geometry::project::Project;
 use ribline_geometry::recipe::{Recipe, built_in};
 use ribline_geometry::reconcile::report::{Reconciled, Warning};
@@ -30,17 +30,7 @@ pub fn trace(bytes: &[u8]) {
     let mut wish = Wish::customary(&recipe);
     // Which of the finishes is as good as drawn by lot.
     wish.finish = [Finish::Ratio, Finish::Fitted, Finish::Recipe][bytes.len() % 3];
-    reconciled(Project {
-        title: String::new(),
-        notes: String::new(),
-        face: Face::default(),
-        trace,
-        recipe,
-        wish,
-        mould: None,
-        bench: None,
-        unknown: Default::default(),
-    });
+    reconciled(Project::new(recipe, trace, wish));
 }
 
 fn places(trace: &Trace) -> Vec<(Point, Option<Run>, Option<ribline_geometry::outline::Side>)> {
@@ -184,17 +174,8 @@ pub fn points(bytes: &[u8]) {
             }
         }
     }
-    reconciled(Project {
-        title: "\"<&>\u{ffff}'".into(),
-        notes: String::new(),
-        face: Face::default(),
-        trace: Trace { points, pins },
-        recipe,
-        wish,
-        mould: None,
-        bench: None,
-        unknown: Default::default(),
-    });
+    let project = Project::new(recipe, Trace { points, pins }, wish);
+    reconciled(Project { title: "\"<&>\u{ffff}'".into(), ..project });
 }
 
 /// Reconciles, and holds the result to what every result has to be.

@@ -1,7 +1,6 @@
 //! Projects that are printed, invented.
 
 use crate::simulate::{Departures, SeedableRng, StdRng, traced, true_edge};
-use ribline_geometry::outline::Face;
 use ribline_geometry::project::Project;
 use ribline_geometry::recipe::{Recipe, built_in};
 use ribline_geometry::reconcile::{Overhang, Wish};
@@ -23,15 +22,6 @@ fn project(recipe: Recipe, title: &str, departures: Departures) -> Project {
     let trace = traced(&edge, &departures, &mut rng).trace;
     let mut wish = Wish::customary(&recipe);
     wish.overhang = Overhang::even(departures.overhang);
-    Project {
-        title: title.to_owned(),
-        notes: "Invented for a check.".to_owned(),
-        face: Face::default(),
-        trace,
-        wish,
-        recipe,
-        mould: None,
-        bench: None,
-        unknown: Default::default(),
-    }
+    let notes = "Invented for a check.".to_owned();
+    Project { title: title.to_owned(), notes, ..Project::new(recipe, trace, wish) }
 }

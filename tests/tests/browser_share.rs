@@ -69,6 +69,8 @@ fn the_worker_is_fetched_only_when_it_is_asked_for_something() {
 #[test]
 fn the_link_is_copied_with_one_touch_and_opens_what_was_shared() {
     let page = Page::open(Screen::DESK);
+    let points = page.count(&by_test_id("traced-point"));
+    assert!(points > 100, "{points}");
     let_the_page_use_the_clipboard(&page, true);
     page.click(&by_test_id("step-teach"));
     page.fill(&by_test_id("field-share-title"), "Scala \u{5c0f}");
@@ -90,7 +92,7 @@ fn the_link_is_copied_with_one_touch_and_opens_what_was_shared() {
     page.wait_until("a link with the result", |page| shared(&link(page)).contents() == Contents::Result);
     let whole = link(&page);
     let trace = shared(&whole).trace().expect("a trace").clone();
-    assert_eq!(trace.points.len(), page.count(&by_test_id("traced-point")));
+    assert_eq!(trace.points.len(), points);
     assert!(page.shows(&by_test_id("share-symbol")), "the symbol holds it");
 
     // On another's page.
@@ -213,5 +215,6 @@ fn a_page_whose_worker_cannot_be_had_says_so() {
     page.js("const made = Blob; window.Blob = function () { return new made(['nonsense('], { type: 'text/javascript' }) }", vec![]);
     page.click(&by_test_id("step-teach"));
     page.wait_for_words(&by_test_id("error-share"), "could not be fetched");
+    page.click(&by_test_id("step-edge"));
     assert!(edge(&page).len() > 500, "the rest of the page goes on");
 }

@@ -267,18 +267,7 @@ fn small_project() -> Project {
     let edge = true_edge(&recipe, &departures, &mut rng);
     let trace = traced(&edge, &departures, &mut rng).trace;
     let wish = Wish::customary(&recipe);
-    let (title, notes) = ("Invented".to_owned(), String::new());
-    Project {
-        title,
-        notes,
-        face: Face::default(),
-        trace,
-        recipe,
-        wish,
-        mould: None,
-        bench: None,
-        unknown: Default::default(),
-    }
+    Project { title: "Invented".to_owned(), ..Project::new(recipe, trace, wish) }
 }
 
 /// What a later version adds must survive being opened and saved in this one.

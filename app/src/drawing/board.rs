@@ -9,14 +9,14 @@ use super::raw_points::RawPoints;
 use super::recipe_drawing::RecipeDrawing;
 use super::rib_line::{Centreline, RibLine};
 use super::sides::SideNames;
+use super::size::follow_size;
 use super::view::View;
 use crate::controls::When;
 use crate::showing::{Step, use_showing};
 use crate::words::words;
-use kurbo::{Size, Vec2};
+use kurbo::Vec2;
 use leptos::prelude::*;
 use wasm_bindgen::JsCast;
-use wasm_bindgen::closure::Closure;
 
 /// Pixels that an arrow key moves the board.
 const PAN: f64 = 48.0;
@@ -26,7 +26,7 @@ pub const ZOOM: f64 = 1.3;
 /// The drawing board: the plate upright, neck end up, to scale.
 #[component]
 pub fn Board(view: View, hand: Hand) -> impl IntoView {
-    follow_size(view, hand);
+    follow_size(move || Some(hand.svg.get()?.unchecked_into()), view.size);
     let give_up = window_event_listener(leptos::ev::keydown, move |event| {
         if event.key() == "Escape" && (hand.give_up() || hand.stop_picking()) {
             event.prevent_default();
@@ -109,34 +109,4 @@ pub fn Board(view: View, hand: Hand) -> impl IntoView {
         </svg>
         <p id="drawing-keys" class="unseen">{words().drawing.keys}</p>
     }
-}
-
-/// Keeps the view's size that of the drawing on the screen.
-fn follow_size(view: View, hand: Hand) {
-    let observer = StoredValue::new_local(None::<(web_sys::ResizeObserver, Closure<dyn FnMut()>)>);
-    Effect::new(move |_| {
-        let Some(svg) = hand.svg.get() else { return };
-        let element: web_sys::Element = svg.unchecked_into();
-        let measured = element.clone();
-        let measure = move || {
-            let rect = measured.get_bounding_client_rect();
-            let size = Size::new(rect.width(), rect.height());
-            if size.width > 0.0 && size.height > 0.0 && view.size.get_untracked() != size {
-                view.size.set(size);
-            }
-        };
-        measure();
-        let closure = Closure::<dyn FnMut()>::new(measure);
-        if let Ok(watching) = web_sys::ResizeObserver::new(closure.as_ref().unchecked_ref()) {
-            watching.observe(&element);
-            observer.set_value(Some((watching, closure)));
-        }
-    });
-    on_cleanup(move || {
-        observer.try_update_value(|watching| {
-            if let Some((watching, _)) = watching {
-                watching.disconnect();
-            }
-        });
-    });
 }

@@ -19,11 +19,13 @@ mod recipe_drawing;
 mod rib_line;
 mod ribbon;
 mod sides;
+mod size;
 mod tools;
 mod view;
 
 pub use placement::Placement;
 pub use ribbon::Grade;
+pub use size::follow_size;
 
 use crate::recipe::use_composing;
 use crate::results::use_results;

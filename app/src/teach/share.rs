@@ -43,6 +43,9 @@ pub fn Share() -> impl IntoView {
             Some(words().teach.no_trace.to_string())
         }
     });
+    // Where no link at all can be made that is said once, below the link.
+    let trace_note =
+        move || trace_refused.get().filter(|_| !links.with(|links| matches!(links, Some(Err(_)))));
     let with_trace = Memo::new(move |_| wants_trace.get() && trace_refused.with(Option::is_none));
     let chosen = Memo::new(move |_| {
         made(match (with_trace.get(), wants_result.get()) {
@@ -95,7 +98,7 @@ pub fn Share() -> impl IntoView {
                     </label>
                     <p class="note">{words.rounded}</p>
                 </When>
-                <p class="note" data-test="share-trace-refused">{move || trace_refused.get()}</p>
+                <p class="note" data-test="share-trace-refused">{trace_note}</p>
             </div>
             <LinkField link />
             <p class="trouble" role="alert" data-test="error-share">{trouble}</p>

@@ -127,17 +127,7 @@ impl Shared {
                 (title, recipe, trace, face, wish)
             }
         };
-        Project {
-            title,
-            notes: String::new(),
-            face,
-            trace,
-            recipe,
-            wish,
-            mould: None,
-            bench: None,
-            unknown: Default::default(),
-        }
+        Project { title, face, ..Project::new(recipe, trace, wish) }
     }
 
     pub fn contents(&self) -> Contents {

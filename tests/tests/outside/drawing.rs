@@ -13,14 +13,8 @@ use svgtypes::{LengthUnit, PathParser, PathSegment};
 fn project(case: &Case, title: &str, face: Face) -> Project {
     Project {
         title: title.to_owned(),
-        notes: String::new(),
         face,
-        trace: case.trace.clone(),
-        recipe: case.recipe.clone(),
-        wish: case.wish,
-        mould: None,
-        bench: None,
-        unknown: Default::default(),
+        ..Project::new(case.recipe.clone(), case.trace.clone(), case.wish)
     }
 }
 

@@ -10,6 +10,7 @@ use ribline_geometry::bench::shapes::{Path, Segment};
 use ribline_geometry::kurbo::Point;
 use ribline_geometry::mould::{Mould, MouldRemark, MouldWish, mould};
 use ribline_geometry::outline::{Outline, Run, Side};
+use ribline_geometry::project::Project;
 use ribline_geometry::recipe::{Construction, Purpose, Recipe, Size, built_in};
 use ribline_geometry::reconcile::Overhang;
 
@@ -205,17 +206,9 @@ fn the_exported_drawing_reads_back_with_named_layers_and_the_same_areas() {
     let recipe = built_in::violin();
     let drawn = recipe.evaluate().expect("a built-in recipe");
     let case = case(&recipe, &drawn, 2.5, 1.1);
-    let project = ribline_geometry::project::Project {
-        title: "Weir Lane <mould>".into(),
-        notes: String::new(),
-        face: Default::default(),
-        trace: Default::default(),
-        wish: ribline_geometry::reconcile::Wish::customary(&recipe),
-        recipe,
-        mould: None,
-        bench: None,
-        unknown: Default::default(),
-    };
+    let wish = ribline_geometry::reconcile::Wish::customary(&recipe);
+    let project =
+        Project { title: "Weir Lane <mould>".into(), ..Project::new(recipe, Default::default(), wish) };
     let text = ribline_geometry::bench::mould::mould_svg(&project, &case.mould);
     let document = roxmltree::Document::parse(&text).expect("XML");
     let paths = |layer: &str| -> Vec<Polyline> {

@@ -4,13 +4,12 @@ use super::pen::Canvas;
 use super::player::{Player, use_player};
 use super::timing::eased;
 use super::{address, fullscreen, keys, lengths, picture, sequence};
-use crate::drawing::Placement;
+use crate::drawing::{Placement, follow_size};
 use crate::showing::use_showing;
 use crate::words::words;
 use kurbo::{Point, Rect, Size};
 use leptos::prelude::*;
 use wasm_bindgen::JsCast;
-use wasm_bindgen::closure::Closure;
 
 /// Seconds in which the view moves to the next place when it follows the compass.
 const MOVE: f64 = 0.8;
@@ -91,7 +90,7 @@ fn Caption(player: Player) -> impl IntoView {
 fn Board(player: Player) -> impl IntoView {
     let svg = NodeRef::<leptos::html::Div>::new();
     let size = RwSignal::new(Size::new(560.0, 640.0));
-    follow_size(svg, size);
+    follow_size(move || Some(svg.get()?.unchecked_into()), size);
     let canvas = Memo::new(move |_| {
         let size = size.get();
         let type_size = (0.023 * size.width.min(size.height)).clamp(12.5, 34.0);
@@ -182,33 +181,4 @@ fn followed(player: Player, whole: Rect) -> Rect {
         )
     });
     shown.unwrap_or(whole)
-}
-
-fn follow_size(board: NodeRef<leptos::html::Div>, size: RwSignal<Size>) {
-    let observer = StoredValue::new_local(None::<(web_sys::ResizeObserver, Closure<dyn FnMut()>)>);
-    Effect::new(move |_| {
-        let Some(board) = board.get() else { return };
-        let element: web_sys::Element = board.unchecked_into();
-        let measured = element.clone();
-        let measure = move || {
-            let rect = measured.get_bounding_client_rect();
-            let now = Size::new(rect.width(), rect.height());
-            if now.width > 0.0 && now.height > 0.0 && size.get_untracked() != now {
-                size.set(now);
-            }
-        };
-        measure();
-        let closure = Closure::<dyn FnMut()>::new(measure);
-        if let Ok(watching) = web_sys::ResizeObserver::new(closure.as_ref().unchecked_ref()) {
-            watching.observe(&element);
-            observer.set_value(Some((watching, closure)));
-        }
-    });
-    on_cleanup(move || {
-        observer.try_update_value(|watching| {
-            if let Some((watching, _)) = watching {
-                watching.disconnect();
-            }
-        });
-    });
 }
