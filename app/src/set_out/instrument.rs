@@ -74,7 +74,7 @@ pub fn InstrumentAndRecipe() -> impl IntoView {
     let note = store.part(|project| project.recipe.note.clone());
     let words = &words().set_out;
     view! {
-        <div class="pair">
+        <div class="pair names">
             <Select
                 label=words.instrument
                 test="instrument"
