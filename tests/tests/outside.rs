@@ -3,6 +3,8 @@
 
 #[path = "outside/area_and_offset.rs"]
 mod area_and_offset;
+#[path = "outside/bench_files.rs"]
+mod bench_files;
 #[path = "outside/chance.rs"]
 mod chance;
 #[path = "outside/circle_fit.rs"]

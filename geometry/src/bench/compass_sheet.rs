@@ -106,8 +106,7 @@ pub struct Effect {
     pub rms: f64,
 }
 
-/// Places at which an arc is compared with its rounded self. Between two of them the difference changes by a few parts in a
-/// thousand of itself.
+/// Into how many parts an arc is divided for the mean of the squares by which its rounded self leaves it.
 const COMPARED: usize = 32;
 
 /// The compass sheet of a reconciled edge.
@@ -185,9 +184,18 @@ fn in_order_of_work<'a>(recipe: &Recipe, arcs: &'a [EdgeArc]) -> Vec<&'a EdgeArc
 fn best_setting(arc: &Arc, centre: Point, step: f64) -> (f64, f64, f64) {
     let away: Vec<f64> =
         (0..=COMPARED).map(|k| arc.at(k as f64 / COMPARED as f64).distance(centre)).collect();
-    let (least, most) = away.iter().fold((f64::INFINITY, 0.0_f64), |(l, m), d| (l.min(*d), m.max(*d)));
+    // Nearest and furthest are the ends, or where the line through both centres crosses the arc: Euclid, Elements III.7.
+    let shift = arc.centre - centre;
+    let on_the_line = [arc.centre + shift, arc.centre - shift].map(|towards| arc.parameter_of(towards));
+    let crossed =
+        on_the_line.into_iter().filter(|t| (0.0..=1.0).contains(t)).map(|t| arc.at(t).distance(centre));
+    let (least, most) = away
+        .iter()
+        .copied()
+        .chain(crossed)
+        .fold((f64::INFINITY, 0.0_f64), |(least, most), d| (least.min(d), most.max(d)));
     let setting = (((least + most) / 2.0) / step).round().max(1.0) * step;
-    let leaves = away.iter().map(|d| (d - setting).abs()).fold(0.0, f64::max);
+    let leaves = (most - setting).abs().max((least - setting).abs());
     let mean_square = away.iter().map(|d| (d - setting).powi(2)).sum::<f64>() / away.len() as f64;
     (setting, leaves, mean_square)
 }
