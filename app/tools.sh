@@ -132,6 +132,15 @@ need_browser() {
   has chromedriver || fail "Chromium and its driver could not be installed: install them by hand, then start again."
 }
 
+# What draws, reads and takes apart the prints that the checks make.
+need_pdf_tools() {
+  local missing=()
+  if ! has pdftoppm || ! has pdftotext; then missing+=(poppler-utils); fi
+  if ! has qpdf; then missing+=(qpdf); fi
+  [ ${#missing[@]} -gt 0 ] || return 0
+  apt_install "${missing[@]}" || fail "Could not be installed: ${missing[*]}. Install them by hand, then start again."
+}
+
 need_page_tools() {
   need_wasm_target
   need_wasm_bindgen

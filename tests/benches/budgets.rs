@@ -2,11 +2,14 @@
 //! and compared with.
 
 use criterion::{Criterion, criterion_group, criterion_main};
+use ribline_geometry::bench::print::wish::{Drawn, DrawnSet, Pages, Paper};
+use ribline_geometry::bench::print::{Day, lay_plate};
 use ribline_geometry::capture::{Photo, follow};
 use ribline_geometry::kurbo::Point;
 use ribline_geometry::recipe::built_in;
 use ribline_geometry::reconcile::{Finish, Wish, reconcile};
 use ribline_geometry::trace;
+use ribline_tests::prints;
 use ribline_tests::simulate::{Departures, SeedableRng, StdRng, traced, true_edge};
 use std::hint::black_box;
 
@@ -58,5 +61,21 @@ fn following(criterion: &mut Criterion) {
     });
 }
 
-criterion_group!(benches, budgets, following);
+/// A violin's print, from the reconciled edge to the file's last byte.
+fn printing(criterion: &mut Criterion) {
+    let mut project = prints::violin();
+    let result = reconcile(&project.trace, &project.recipe, &project.wish).expect("an invented trace");
+    let day = Day { year: 2026, month: 3, day: 9 };
+    for (name, pages) in [("A4", Pages::Sheets(Paper::A4)), ("one page", Pages::One)] {
+        let mut bench = project.bench_wish();
+        bench.print.pages = pages;
+        bench.print.drawn = DrawnSet::of(Drawn::ALL);
+        project.bench = Some(bench);
+        criterion.bench_function(&format!("a violin's print, {name} (budget 200 ms in the browser)"), |b| {
+            b.iter(|| lay_plate(black_box(&project), &result).expect("a print").pdf(day));
+        });
+    }
+}
+
+criterion_group!(benches, budgets, following, printing);
 criterion_main!(benches);

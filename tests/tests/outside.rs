@@ -17,6 +17,10 @@ mod edges;
 mod homography;
 #[path = "outside/mould.rs"]
 mod mould;
+#[path = "outside/prints.rs"]
+mod prints;
+#[path = "outside/prints_words.rs"]
+mod prints_words;
 #[path = "outside/tangency.rs"]
 mod tangency;
 #[path = "outside/widths.rs"]

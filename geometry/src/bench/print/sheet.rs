@@ -12,6 +12,8 @@ use crate::bench::shapes::Layer;
 use kurbo::{Affine, Point, Rect, Vec2};
 
 const LETTER: Type = Type::bold(3.4);
+/// Side of the square that a mark takes with its letter, mm.
+const MARK_ROOM: f64 = 10.0;
 const CROP: Pen = Pen::fine(0.2);
 
 pub fn sheet(heading: &Heading, place: Place, scale: [f64; 2], words: &Words) -> Page {
@@ -37,6 +39,12 @@ pub fn sheet(heading: &Heading, place: Place, scale: [f64; 2], words: &Words) ->
     canvas.unclipped();
     crop_marks(&mut canvas, form.window);
     let mut room = room_on(drawing, tiling.kept(tile), tiling.kept(tile) + shift, shift);
+    for join in tiling.joins.iter().filter(|join| join.between.contains(&tile)) {
+        for mark in &join.marks {
+            let lettered = mark.at + shift + 3.0 * join.inwards(tile);
+            room.take_rect(Rect::from_center_size(lettered, (MARK_ROOM, MARK_ROOM)));
+        }
+    }
     for bars in [&[Bar::Across][..], &[Bar::Up], &[Bar::Rising, Bar::Falling]] {
         if let Some((bar, from)) = bars.iter().find_map(|bar| Some((bar, room.place(*bar)?))) {
             bar.draw(&mut canvas, from, words);

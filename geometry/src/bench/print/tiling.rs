@@ -11,6 +11,8 @@ const STRIP_BESIDE: f64 = 46.0;
 const WIDE_ENOUGH: f64 = 180.0;
 /// Least height of a strip beside the drawing, mm.
 const STRIP_HEIGHT: f64 = 180.0;
+/// Width and height that a bar lying across takes with its words and some white, mm.
+const BAR_ROOM: (f64, f64) = (114.0, 14.0);
 /// So many sheets nobody tapes together.
 const MOST_SHEETS: usize = 60;
 /// A join keeps this far from the centreline where it can, mm.
@@ -171,13 +173,19 @@ fn one_page(bounds: Rect, wish: &PrintWish) -> Tiling {
         StripStands::Below => (0.0, STRIP_BELOW),
         StripStands::Beside => (STRIP_BESIDE, 0.0),
     };
-    let height =
-        if stands == StripStands::Beside { bounds.height().max(STRIP_HEIGHT) } else { bounds.height() };
-    let size = (bounds.width() + strip_x + 2.0 * wish.margin, height + strip_y + 2.0 * wish.margin);
+    // No page before it is there to be measured, so that it must have room for a bar itself.
+    let (width, height) = match stands {
+        StripStands::Beside => {
+            (bounds.width().max(BAR_ROOM.0), (bounds.height() + BAR_ROOM.1).max(STRIP_HEIGHT))
+        }
+        StripStands::Below => (bounds.width(), bounds.height()),
+    };
+    let size = (width + strip_x + 2.0 * wish.margin, height + strip_y + 2.0 * wish.margin);
     let room = Rect::new(wish.margin, wish.margin, size.0 - wish.margin, size.1 - wish.margin);
     let (window, strip) = divided(room, stands);
     let form = SheetForm { size, window, strip, stands, paper: None };
-    let shown = Rect { y0: bounds.y1 - window.height(), ..bounds };
+    let middle = bounds.center().x;
+    let shown = Rect::new(middle - width / 2.0, bounds.y1 - window.height(), middle + width / 2.0, bounds.y1);
     Tiling {
         form,
         tiles: vec![Tile { row: 0, column: 0, window: shown }],
