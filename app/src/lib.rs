@@ -11,13 +11,13 @@
 //! | where | names |
 //! |---|---|
 //! | strip | `step-set-out` `step-ribs` `step-edge` `step-bench` `step-teach`, `undo`, `redo` |
-//! | drawing | `drawing` (the SVG), `sheet-title`, `face`, `body-length`, `side-left`, `side-right`, `edge-path`, `rib-line`, `ribbon`, `overhang-figures`, `recipe-outline`, `raw-points`, `arc` (with `data-run`, `data-piece` from 1), `traced-point` (with `data-line`), `pin-lower`, `pin-upper`, `corner` (with the id `corner-lower-right` and so on), `readout`, `zoom-in`, `zoom-out`, `zoom-all`, `layer-grid` `layer-inks` `layer-centres` `layer-ribbon` `layer-points` |
+//! | drawing | `drawing` (the SVG), `sheet-title`, `face`, `body-length`, `side-left`, `side-right`, `edge-path`, `rib-line`, `ribbon`, `overhang-figures`, `recipe-outline`, `raw-points`, `arc` (with `data-run`, `data-piece` from 1), `traced-point` (with `data-line`), `pin-lower`, `pin-upper`, `corner` (with the id `corner-lower-right` and so on), `readout`, `zoom-in`, `zoom-out`, `zoom-all`, `layer-grid` `layer-inks` `layer-centres` `layer-ribbon` `layer-points` `layer-photo`, `photo-under` |
 //! | fields | `field-NAME` with its trouble in `error-NAME`: `overhang-upper` `overhang-waist` `overhang-lower`, `tolerance`, `purfling-distance`, `body-length`, `instrument`, `recipe`, `recipe-title` `recipe-author` `recipe-note`, `cut-CORNER`, `width-CORNER`, `beyond-CORNER`, `lean-CORNER`, `title`, `notes` |
 //! | choices | `plate-back` `plate-front`, `face-inside` `face-outside`, `traced-ribs` `traced-purfling` `traced-edge`, `finish-ratio` `finish-fitted` `finish-recipe`, `shared-radii`, `extra-arcs` |
 //! | controls | `step-panel-STEP` |
 //! | recipe | `measures`, `steps`, `runs` (lists); `recipe-PART` and its button `sentence-PART` for the parts `measure-1` `step-1` `run-lower` and so on; in an open part `size-typed` `size-over-more` `size-over-less` `size-under-more` `size-under-less` (also `up-…`, `out-…`), `field-size-of`, `choice`, `field-part-name`, `field-placed`, `field-slot-point` `field-slot-cross` `field-slot-one` `field-slot-other` with `tap-slot-…`, `lies-neck` `lies-bottom` `lies-out` `lies-in`, `move-earlier`, `move-later`, `remove-part`, `doomed`, `fault`, `would-do`, `refusal`, `tap-circles`, `run-without`; `add-measure` `add-point` `add-circle`; in the drawing `lit-line`, `lit-mark`, `two-centres`, `recipe-circles`, `beside-outline` |
 //! | shelf | `shelf`, `shelf-keep`, `begin-copy`, `begin-bare`, `save-recipe`, `kept`, `take-recipe`, `duplicate-recipe`, `remove-recipe`, `put-back`, `field-compare-with`, `compare-figures`, `compare-parts` |
-//! | ribs | `sides`, `open-file`, `start-afresh`, `show-example`, `paste-area`, `paste-apply`, `paste-taken`, `error-paste`, `run-counts`, `trace-table`, `row-INDEX-run`, `row-INDEX-x`, `row-INDEX-y`, `remove-point`, `entry-run`, `entry-x`, `entry-y`, `entry-add`, `error-entry` |
+//! | ribs | `sides`, `take-photo` `take-offsets` `take-drawing` `take-before` (the rest of these in `capture`), `open-file`, `start-afresh`, `show-example`, `paste-area`, `paste-apply`, `paste-taken`, `error-paste`, `run-counts`, `trace-table`, `row-INDEX-run`, `row-INDEX-x`, `row-INDEX-y`, `remove-point`, `entry-run`, `entry-x`, `entry-y`, `entry-add`, `error-entry` |
 //! | edge | `report`, `warnings`, `show-point`, `drop-point`, `arc-table`, `arc-row`, `corner-table`, `corner-row-CORNER`, `measure-table` |
 //! | teach | `share`, `field-share-title`, `field-share-author`, `share-fault`, `share-trace`, `share-result`, `share-trace-refused`, `share-link`, `share-copy`, `share-length`, `share-told`, `error-share`, `share-symbol`, `share-symbol-note`, `share-large`, `large-symbol`, `symbol-print`, `symbol-close` |
 //! | what has arrived | `arrival`, `arrival-title`, `arrival-author`, `arrival-instrument`, `arrival-draws`, `arrival-length`, `arrival-steps`, `arrival-carries`, `arrival-version`, `arrival-note`, `arrival-outline`, `arrival-fault`, `arrival-work`, `arrival-open`, `arrival-keep`, `arrival-leave` |
@@ -27,6 +27,7 @@
 
 mod arrival;
 mod bench;
+pub mod capture;
 mod controls;
 mod drawing;
 mod edge;

@@ -82,10 +82,13 @@ pub enum Layer {
     Centres,
     Ribbon,
     Points,
+    /// The photo from which the line was taken.
+    Photo,
 }
 
 impl Layer {
-    pub const ALL: [Layer; 5] = [Layer::Grid, Layer::Inks, Layer::Centres, Layer::Ribbon, Layer::Points];
+    pub const ALL: [Layer; 6] =
+        [Layer::Grid, Layer::Inks, Layer::Centres, Layer::Ribbon, Layer::Points, Layer::Photo];
 
     pub fn key(self) -> &'static str {
         match self {
@@ -94,8 +97,17 @@ impl Layer {
             Layer::Centres => "centres",
             Layer::Ribbon => "ribbon",
             Layer::Points => "points",
+            Layer::Photo => "photo",
         }
     }
+}
+
+/// A photo squared up.
+#[derive(Debug, Clone, PartialEq)]
+pub struct PhotoShown {
+    pub address: String,
+    /// The part of the board that it shows, in the frame in which the points were given, mm.
+    pub extent: kurbo::Rect,
 }
 
 #[derive(Clone, Copy)]
@@ -103,7 +115,9 @@ pub struct Showing {
     pub step: RwSignal<Step>,
     /// Whether the mould's panel is open, and the mould drawn.
     pub mould: RwSignal<bool>,
-    layers: [RwSignal<bool>; 5],
+    layers: [RwSignal<bool>; 6],
+    /// The photo under the drawing; it is not kept with the project.
+    pub photo: RwSignal<Option<PhotoShown>>,
     /// What the pointer is over at the moment.
     hovered: RwSignal<Option<Thing>>,
     /// What was tapped, clicked or focused last.
@@ -128,6 +142,7 @@ impl Showing {
             step: RwSignal::new(Step::Edge),
             mould: RwSignal::new(false),
             layers: Layer::ALL.map(|_| RwSignal::new(true)),
+            photo: RwSignal::new(None),
             hovered: RwSignal::new(None),
             picked: RwSignal::new(None),
             file_trouble: RwSignal::new(None),

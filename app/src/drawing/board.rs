@@ -5,6 +5,7 @@ use super::grips::{CornerGrips, Pins, TracedPoints};
 use super::hand::Hand;
 use super::mould::MouldDrawing;
 use super::overhang_ribbon::{OverhangRibbon, RibbonFigures, RibbonPatterns};
+use super::photo::Photo;
 use super::raw_points::RawPoints;
 use super::recipe_drawing::RecipeDrawing;
 use super::rib_line::{Centreline, RibLine};
@@ -58,6 +59,8 @@ pub fn Board(view: View, hand: Hand) -> impl IntoView {
     let showing = use_showing();
     let step = showing.step;
     let mould = Memo::new(move |_| showing.mould_drawn());
+    let photo_shown = showing.layer(crate::showing::Layer::Photo);
+    let on_photo = move || photo_shown.get() && showing.photo.with(Option::is_some);
     view! {
         <svg
             node_ref=hand.svg
@@ -79,7 +82,7 @@ pub fn Board(view: View, hand: Hand) -> impl IntoView {
         >
             <RibbonPatterns />
             <Grid />
-            <g class="result" class:with-mould=mould transform=move || view.result_transform()>
+            <g class="result" class:with-mould=mould class:on-photo=on_photo transform=move || view.result_transform()>
                 <When holds=recipe>
                     <RecipeDrawing />
                 </When>
@@ -90,6 +93,7 @@ pub fn Board(view: View, hand: Hand) -> impl IntoView {
                     <RawPoints />
                 </When>
                 <When holds=plate>
+                    <Photo />
                     <EdgeLine />
                     <Centreline />
                     <RibLine />

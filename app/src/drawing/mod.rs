@@ -12,6 +12,7 @@ mod lit;
 mod mould;
 mod overhang_ribbon;
 pub mod path;
+mod photo;
 mod placement;
 mod raw_points;
 mod readout;

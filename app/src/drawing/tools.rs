@@ -74,7 +74,10 @@ pub fn LayerToggles() -> impl IntoView {
         .map(|layer| {
             let shown = showing.layer(layer);
             view! {
-                <label class="toggle" class:hidden=move || recipe_drawn.get() && layer != Layer::Grid>
+                <label class="toggle" class:hidden=move || {
+                    recipe_drawn.get() && layer != Layer::Grid
+                        || layer == Layer::Photo && showing.photo.with(Option::is_none)
+                }>
                     <input
                         type="checkbox"
                         data-test=format!("layer-{}", layer.key())

@@ -108,11 +108,11 @@ impl View {
     }
 }
 
-fn frame_affine(frame: Frame) -> Affine {
+pub fn frame_affine(frame: Frame) -> Affine {
     Affine::translate(frame.origin.to_vec2()) * Affine::rotate(frame.angle)
 }
 
-fn matrix(affine: Affine) -> String {
+pub fn matrix(affine: Affine) -> String {
     let [a, b, c, d, e, f] = affine.as_coeffs();
     format!("matrix({a:.6} {b:.6} {c:.6} {d:.6} {e:.3} {f:.3})")
 }

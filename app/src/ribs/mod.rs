@@ -4,12 +4,14 @@ mod bring_in;
 mod kind;
 mod paste;
 mod table;
+mod ways;
 
 use crate::words::words;
 use bring_in::BringIn;
 use kind::{FaceAndPlate, WhatWasTraced};
 use leptos::prelude::*;
 use table::TraceTable;
+use ways::Ways;
 
 #[component]
 pub fn Ribs() -> impl IntoView {
@@ -17,6 +19,7 @@ pub fn Ribs() -> impl IntoView {
         <p class="lead">{words().ribs.lead}</p>
         <FaceAndPlate />
         <WhatWasTraced />
+        <Ways />
         <BringIn />
         <TraceTable />
     }

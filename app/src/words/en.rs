@@ -1,5 +1,6 @@
 //! English.
 
+pub mod capture;
 mod mould;
 mod recipe;
 mod replay;
@@ -90,6 +91,7 @@ pub static ENGLISH: Words = Words {
             Layer::Centres => "centres",
             Layer::Ribbon => "overhang",
             Layer::Points => "traced points",
+            Layer::Photo => "the photo",
         },
         exaggerated: |times| {
             if times > 1.0 {
@@ -182,6 +184,8 @@ pub static ENGLISH: Words = Words {
         purfling_meaning: "The middle of a purfling line: the edge is laid out at its distance.",
         edge_meaning: "An edge as it is: the arcs are laid along it.",
         purfling_distance: "Edge to middle of purfling",
+        at_the_bench: "Take the line at the bench",
+        ways: ["From a photo", "Offsets table", "From a drawing file", "Before scribing"],
         bring_in: "Bring in a line",
         drop_note: "Drop a file anywhere on the page, open one, or paste below. What was here before can be taken back.",
         open: "Open a file\u{2026}",

@@ -2,6 +2,7 @@
 //! `en.rs` and nothing else. A language may decline and order as it likes: whatever has a figure or a name within it is a
 //! function to the finished text.
 
+pub mod capture;
 mod en;
 pub mod mould;
 pub mod recipe;
@@ -145,6 +146,8 @@ pub struct RibsWords {
     pub purfling_meaning: Text,
     pub edge_meaning: Text,
     pub purfling_distance: Text,
+    pub at_the_bench: Text,
+    pub ways: [Text; 4],
     pub bring_in: Text,
     pub drop_note: Text,
     pub open: Text,

@@ -1,6 +1,7 @@
 //! The worker's side: each request is answered by `geometry`.
 
 use super::parcel::{OF_ITSELF, Parcel};
+use super::photo_answers as photo;
 use super::requests::{Link, Links, Open, Opened, Request, Share, Symbol};
 use gloo::events::EventListener;
 use ribline_geometry::project::Project;
@@ -37,6 +38,10 @@ fn answered(number: u32, request: Request) -> Parcel {
     match request {
         Request::Share(asked) => Parcel::of(number, links(&asked)),
         Request::Open(asked) => Parcel::of(number, opened(&asked)),
+        Request::Picture(asked) => Parcel::of(number, photo::taken(asked)),
+        Request::FindMarks(asked) => Parcel::of(number, photo::marks(&asked)),
+        Request::Follow(asked) => Parcel::of(number, photo::followed(&asked)),
+        Request::Drawing(asked) => Parcel::of(number, photo::lines(&asked)),
     }
 }
 

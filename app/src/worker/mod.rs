@@ -8,6 +8,8 @@
 mod answers;
 mod ask;
 mod parcel;
+mod photo;
+mod photo_answers;
 pub mod requests;
 
 pub use answers::serve;

@@ -1,6 +1,7 @@
 //! What the page can ask of the worker, and what it gets.
 
 use super::parcel::{Carried, Parcel};
+pub use super::photo::{Drawing, FindMarks, Follow, Lines, Numbers, Picture};
 use ribline_geometry::share::Contents;
 
 /// Everything that can be asked.
@@ -8,6 +9,10 @@ use ribline_geometry::share::Contents;
 pub enum Request {
     Share(Share),
     Open(Open),
+    Picture(Picture),
+    FindMarks(FindMarks),
+    Follow(Follow),
+    Drawing(Drawing),
 }
 
 /// What one can ask for, and what comes of it.
@@ -17,6 +22,15 @@ pub trait Asked: Into<Request> {
 
 const SHARE: &str = "share";
 const OPEN: &str = "open";
+const PICTURE: &str = "picture";
+const FIND_MARKS: &str = "find marks";
+const FOLLOW: &str = "follow";
+const DRAWING: &str = "drawing";
+
+fn put(into: &mut Parcel, kind: &str, asked: impl Carried) {
+    into.put(kind);
+    asked.pack(into);
+}
 
 impl Carried for Request {
     fn pack(self, into: &mut Parcel) {
@@ -30,14 +44,23 @@ impl Carried for Request {
                 into.put(OPEN);
                 text.pack(into);
             }
+            Request::Picture(asked) => put(into, PICTURE, asked),
+            Request::FindMarks(asked) => put(into, FIND_MARKS, asked),
+            Request::Follow(asked) => put(into, FOLLOW, asked),
+            Request::Drawing(asked) => put(into, DRAWING, asked),
         }
     }
 
     fn unpack(from: &mut Parcel) -> Option<Self> {
+        let kind = String::unpack(from)?;
         let mut text = || String::unpack(from);
-        Some(match &*text()? {
+        Some(match &*kind {
             SHARE => Request::Share(Share { project: text()?, page: text()? }),
             OPEN => Request::Open(Open { text: text()? }),
+            PICTURE => Request::Picture(Carried::unpack(from)?),
+            FIND_MARKS => Request::FindMarks(Carried::unpack(from)?),
+            FOLLOW => Request::Follow(Carried::unpack(from)?),
+            DRAWING => Request::Drawing(Carried::unpack(from)?),
             _ => return None,
         })
     }

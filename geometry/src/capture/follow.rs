@@ -10,7 +10,7 @@ use crate::order::{median, sort_values};
 use kurbo::{Point, Vec2};
 
 /// What the line looks like.
-#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Hash)]
 pub enum Tone {
     /// Darker than the wood to both sides: a pencil, a scribe's shadow, ink.
     Dark,

@@ -11,6 +11,7 @@ mod frame_sheet;
 mod header;
 mod homography;
 mod mark;
+mod offset_sheet;
 mod path;
 mod photo;
 #[cfg(test)]
@@ -27,6 +28,7 @@ pub use frame_sheet::FrameSheet;
 pub use header::picture_size;
 pub use homography::{Homography, HomographyError};
 pub use mark::middle_of_mark;
+pub use offset_sheet::offset_sheet;
 pub use photo::{MOST_PIXELS, Photo};
 pub use square::{Mark, Remark, SquareError, Squared, around, rectangle};
 pub use taking::{Along, Piece, Taking};

@@ -1,0 +1,159 @@
+//! The line from a drawing file.
+
+use super::hand_over;
+use crate::controls::{NumberField, press};
+use crate::number::{Within, figure};
+use crate::words::capture::words;
+use crate::worker::ask;
+use crate::worker::requests::{Drawing, Lines};
+use kurbo::{Point, Rect};
+use leptos::prelude::*;
+use leptos::task::spawn_local;
+use ribline_geometry::capture::{FILE_LIMIT, VectorError, VectorLine};
+use ribline_geometry::trace::{HowTaken, Pins, Trace, TracedPoint};
+use std::fmt::Write;
+use wasm_bindgen_futures::JsFuture;
+use web_sys::{File, js_sys::Uint8Array};
+
+const SPACING: Within = Within::new(0.2, 50.0);
+/// Lines at least this part of the longest are taken until the maker says otherwise.
+const LONG: f64 = 0.2;
+
+#[component]
+pub fn FromDrawing() -> impl IntoView {
+    let file = StoredValue::new_local(None::<File>);
+    let spacing = RwSignal::new(3.0);
+    let lines = RwSignal::new(Vec::<(VectorLine, bool)>::new());
+    let trouble = RwSignal::new(None::<String>);
+    let reading = RwSignal::new(false);
+    let read = move || {
+        let Some(file) = file.get_value() else { return };
+        reading.set(true);
+        spawn_local(async move {
+            let answer = lines_of(&file, spacing.get_untracked()).await;
+            reading.set(false);
+            match answer {
+                Ok(Lines(found)) => {
+                    let longest = found.first().map_or(0.0, |line| line.length);
+                    lines.set(
+                        found
+                            .into_iter()
+                            .map(|line| (line.length >= LONG * longest, line))
+                            .map(|(t, l)| (l, t))
+                            .collect(),
+                    );
+                    trouble.set(None);
+                }
+                Err(why) => {
+                    lines.set(Vec::new());
+                    trouble.set(Some(why));
+                }
+            }
+        });
+    };
+    let input = NodeRef::<leptos::html::Input>::new();
+    let chosen = move |_| {
+        let Some(input) = input.get_untracked() else { return };
+        if let Some(chosen) = input.files().and_then(|files| files.get(0)) {
+            file.set_value(Some(chosen));
+            read();
+        }
+        input.set_value("");
+    };
+    let count = Memo::new(move |_| {
+        lines.with(|l| l.iter().filter(|(_, t)| *t).map(|(l, _)| l.points.len()).sum::<usize>())
+    });
+    let take = move || hand_over::take(&lines.with_untracked(|lines| trace_of(lines)), None);
+    let words = &words().drawing;
+    let rows = move || {
+        let row = |(k, (line, taken)): (usize, (VectorLine, bool))| {
+            let label = (words.line)(&line.name, &figure(line.length, 0), line.points.len(), line.closed);
+            view! {
+                <li>
+                    <label class="option">
+                        <input
+                            type="checkbox"
+                            data-test=format!("drawing-line-{k}")
+                            prop:checked=taken
+                            on:change=move |event| {
+                                let on = event_target_checked(&event);
+                                lines.update(|lines| if let Some(line) = lines.get_mut(k) { line.1 = on });
+                            }
+                        />
+                        <span>{label}</span>
+                    </label>
+                </li>
+            }
+        };
+        lines.get().into_iter().enumerate().take(60).map(row).collect_view()
+    };
+    view! {
+        <div class="sheet-bench">
+            <div class="panel">
+                <p class="lead">{words.lead}</p>
+                <div class="actions">
+                    <label class="button">
+                        {words.open}
+                        <input node_ref=input class="unseen" type="file" accept=".svg,.dxf" data-test="open-drawing" on:change=chosen />
+                    </label>
+                </div>
+                <NumberField label=words.spacing unit="mm" test="drawing-spacing" value=spacing within=SPACING
+                    on_change=move |mm| { spacing.set(mm); read(); } />
+                <p class="note" aria-live="polite">{move || if reading.get() { words.reading } else { "" }}</p>
+                <p class="trouble" data-test="error-drawing" aria-live="assertive">{trouble}</p>
+                <ul class="lines">{rows}</ul>
+                {press("drawing-take", "", take)
+                    .labelled(Signal::derive(move || (words.take)(count.get())))
+                    .class("chief")
+                    .disabled(Signal::derive(move || count.get() < 12))
+                    .view()}
+            </div>
+            <svg class="picture" role="img" aria-label=words.picture viewBox=move || lines.with(|l| view_box(l))>
+                <path class="left-out" d=move || lines.with(|l| paths(l, false)) />
+                <path class="way" data-test="drawing-lines" d=move || lines.with(|l| paths(l, true)) />
+            </svg>
+        </div>
+    }
+}
+
+async fn lines_of(file: &File, spacing: f64) -> Result<Lines, String> {
+    if file.size() > FILE_LIMIT as f64 {
+        return Err(VectorError::TooLarge.to_string());
+    }
+    let buffer = JsFuture::from(file.array_buffer()).await.map_err(|_| words().drawing.unreadable)?;
+    match ask(Drawing { file: Uint8Array::new(&buffer).to_vec(), spacing }).await {
+        Ok(answer) => answer,
+        Err(trouble) => Err(trouble.sentence().to_owned()),
+    }
+}
+
+fn trace_of(lines: &[(VectorLine, bool)]) -> Trace {
+    let points = lines.iter().filter(|(_, taken)| *taken).flat_map(|(line, _)| &line.points);
+    let traced = |(k, at): (usize, &Point)| TracedPoint {
+        at: *at,
+        run: None,
+        side: None,
+        line: k + 1,
+        taken: HowTaken::Drawn,
+    };
+    Trace { points: points.enumerate().map(traced).collect(), pins: Pins::default() }
+}
+
+fn view_box(lines: &[(VectorLine, bool)]) -> String {
+    let points = lines.iter().flat_map(|(line, _)| &line.points).map(|p| Rect::from_points(*p, *p));
+    let all = points.reduce(|a, b| a.union(b)).unwrap_or(Rect::new(0.0, 0.0, 100.0, 100.0)).inflate(6.0, 6.0);
+    format!("{:.2} {:.2} {:.2} {:.2}", all.x0, -all.y1, all.width(), all.height())
+}
+
+fn paths(lines: &[(VectorLine, bool)], taken: bool) -> String {
+    let mut d = String::new();
+    for (line, _) in lines.iter().filter(|(_, t)| *t == taken) {
+        for (k, p) in line.points.iter().enumerate() {
+            let _ = write!(d, "{}{:.2} {:.2}", if k == 0 { 'M' } else { 'L' }, p.x, -p.y);
+        }
+        if line.closed {
+            d.push('Z');
+        }
+    }
+    d
+}

@@ -1,0 +1,89 @@
+//! A length as makers write it: millimetres with either decimal mark, or inches in decimals and fractions.
+
+use ribline_geometry::decimal;
+
+const MM_PER_INCH: f64 = 25.4;
+
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum Unit {
+    Millimetres,
+    Inches,
+}
+
+/// In mm. A unit that is written after the number counts before `unit`. Fractions are read in inches only: nobody halves a
+/// millimetre in writing.
+pub fn read_length(text: &str, unit: Unit) -> Option<f64> {
+    let text = text.trim().replace('\u{2212}', "-").replace(['\u{2033}', '\u{201D}'], "\"");
+    let (bare, unit) = if let Some(bare) = text.strip_suffix("mm") {
+        (bare, Unit::Millimetres)
+    } else if let Some(bare) = text.strip_suffix('"').or(text.strip_suffix("in")) {
+        (bare, Unit::Inches)
+    } else {
+        (text.as_str(), unit)
+    };
+    match unit {
+        Unit::Millimetres => plain(bare),
+        Unit::Inches => inches(bare).map(|inches| inches * MM_PER_INCH),
+    }
+}
+
+fn plain(text: &str) -> Option<f64> {
+    let text = text.trim();
+    let written = |c: char| c.is_ascii_digit() || matches!(c, '.' | ',' | '-');
+    if !text.chars().all(written) {
+        return None;
+    }
+    decimal::read(&text.replace(',', ".")).filter(|value| value.is_finite())
+}
+
+/// `3 1/4`, `3-1/4`, `1/4`, `3.25`; also with the fractions that have a sign of their own.
+fn inches(text: &str) -> Option<f64> {
+    let mut text = text.trim().to_owned();
+    for (sign, written) in [('\u{BC}', " 1/4"), ('\u{BD}', " 1/2"), ('\u{BE}', " 3/4")] {
+        text = text.replace(sign, written);
+    }
+    let text = text.trim();
+    let Some((before, under)) = text.split_once('/') else { return plain(text) };
+    let before = before.trim();
+    let (whole, over) = match before.rsplit_once([' ', '-']) {
+        Some((whole, over)) if !whole.trim().is_empty() => (plain(whole)?, over),
+        _ => (0.0, before),
+    };
+    let term = |text: &str| text.trim().parse::<u16>().ok().filter(|term| *term > 0);
+    let fraction = f64::from(term(over)?) / f64::from(term(under)?);
+    (whole >= 0.0 && fraction < 1000.0).then_some(whole + fraction)
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    #[cfg(target_arch = "wasm32")]
+    use wasm_bindgen_test::wasm_bindgen_test as test;
+
+    #[test]
+    fn lengths_are_read_as_they_are_written_at_the_bench() {
+        for (text, unit, mm) in [
+            ("103.4", Unit::Millimetres, 103.4),
+            (" 103,4 mm", Unit::Inches, 103.4),
+            ("3 1/4", Unit::Inches, 82.55),
+            ("3-1/4\"", Unit::Millimetres, 82.55),
+            ("3\u{BC}", Unit::Inches, 82.55),
+            ("\u{BD} in", Unit::Millimetres, 12.7),
+            ("5/8", Unit::Inches, 15.875),
+            ("3,25", Unit::Inches, 82.55),
+        ] {
+            let read = read_length(text, unit).unwrap();
+            assert!((read - mm).abs() < 1e-9, "{text}: {read}");
+        }
+    }
+
+    #[test]
+    fn what_is_no_length_is_none() {
+        for text in ["", "x", "3 1/0", "1/2/3", "3 1/4", "1e3", "--3", "/4", "3/"] {
+            assert_eq!(read_length(text, Unit::Millimetres), None, "{text}");
+        }
+        for text in ["3 1/0", "1/2/3", "/4", "3/", "a 1/4"] {
+            assert_eq!(read_length(text, Unit::Inches), None, "{text}");
+        }
+    }
+}

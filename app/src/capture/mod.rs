@@ -1,0 +1,93 @@
+//! Taking the line at the bench: a program of its own beside the page's, `src/bin/capture.rs`, that is fetched when one of its ways
+//! is first asked for, since photos are heavy and most visits need none of it. Heavy work is done by the worker.
+//!
+//! Tests find: `capture` (the whole, an id), `close-capture`; `photo-stage`, `open-photo`, `camera`, `error-photo`, `asked`, `photo-take-back`,
+//! `photo-remove`, `photo-larger`, `photo-smaller`, `photo-all`, `photo-turn`, `photo-mirror`, `without-pins`, `scale-frame` `scale-rectangle`
+//! `scale-pins` `scale-scan`, `squared`, `remarks`, `error-squared`, `to-line`, `to-scale`, `tone-found` and so on, `followed`,
+//! `line-state`, `line-remarks`, `take-line`; `offsets-table`, `offset-ROW-height` `offset-ROW-left` `offset-ROW-right`, `offsets-take`;
+//! `open-drawing`, `drawing-line-K`, `drawing-take`, `error-drawing`; `field-before-…`, `before-turn`, `before-choice`.
+
+mod before;
+mod drawing;
+pub mod hand_over;
+mod length;
+mod offsets;
+mod opening;
+mod photo;
+mod session;
+mod stage;
+
+use crate::controls::press;
+use crate::store::Store;
+use crate::words::capture::words;
+use before::BeforeScribing;
+use drawing::FromDrawing;
+use leptos::prelude::*;
+use offsets::Offsets;
+use photo::FromPhoto;
+use ribline_geometry::capture::FrameSheet;
+use ribline_geometry::project::Project;
+use ribline_geometry::recipe::Dimension;
+use wasm_bindgen::{JsCast, JsValue};
+
+const STYLES: &str = include_str!("../../capture.css");
+
+/// Shows the way that the page wants, now and whenever it wants another.
+pub fn start() {
+    std::panic::set_hook(Box::new(|info| {
+        web_sys::console::error_1(&JsValue::from_str(&info.to_string()));
+    }));
+    let Some(place) = hand_over::place() else { return };
+    let wanted = RwSignal::new(hand_over::wanted().zip(hand_over::project()));
+    let listened: web_sys::EventTarget = place.clone().into();
+    for (event, wants) in [(hand_over::WANTED, true), (hand_over::CLOSED, false)] {
+        gloo::events::EventListener::new(&listened, event, move |_| {
+            wanted.set(if wants { hand_over::wanted().zip(hand_over::project()) } else { None });
+        })
+        .forget();
+    }
+    let mounted = mount_to(place.unchecked_into(), move || {
+        view! {
+            <style>{STYLES}</style>
+            {move || wanted.get().map(|(way, project)| view! { <Bench way project /> })}
+        }
+    });
+    mounted.forget();
+}
+
+#[component]
+fn Bench(way: String, project: Project) -> impl IntoView {
+    let store = Store::new(project.clone());
+    // Fields settle what they change; nothing here changes the project.
+    provide_context(store);
+    let words = words();
+    let (title, content) = match way.as_str() {
+        "offsets" => (words.offsets.title, view! { <Offsets project /> }.into_any()),
+        "drawing" => (words.drawing.title, view! { <FromDrawing /> }.into_any()),
+        "before" => (words.before.title, view! { <BeforeScribing project /> }.into_any()),
+        _ => (words.photo.title, view! { <FromPhoto frame=frame_for(&project) /> }.into_any()),
+    };
+    let close = window_event_listener(leptos::ev::keydown, |event| {
+        if event.key() == "Escape" {
+            hand_over::close();
+        }
+    });
+    on_cleanup(move || close.remove());
+    view! {
+        <section class="capture" role="dialog" aria-modal="true" aria-label=title>
+            <header>
+                <h1>{title}</h1>
+                {press("close-capture", words.close, hand_over::close).view()}
+            </header>
+            {content}
+        </section>
+    }
+}
+
+/// The frame around a body of the project's size.
+fn frame_for(project: &Project) -> (f64, f64) {
+    let dimension = |of| project.recipe.evaluate().ok().map(|drawn| drawn.dimension(of));
+    let (length, width) = (dimension(Dimension::BodyLength), dimension(Dimension::LowerWidth));
+    FrameSheet::around_body(length.unwrap_or(355.0), width.unwrap_or(208.0))
+        .map_or((270.0, 420.0), |sheet| (sheet.width(), sheet.height()))
+}

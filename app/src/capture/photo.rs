@@ -1,0 +1,419 @@
+//! The line from a photo: opened, squared up, tapped, followed, taken.
+
+use super::hand_over::{self, UnderDrawing};
+use super::opening::{self, Turned};
+use super::session::{Look, Session, Stage as Part, Tap, Way};
+use super::stage::{Stage, StageView};
+use crate::controls::{Choice, NumberField, When, place_of, press};
+use crate::number::{Within, figure};
+use crate::storage::files::{file_name, save};
+use crate::store::PinName;
+use crate::words::capture::words;
+use gloo::file::ObjectUrl;
+use kurbo::Rect;
+use leptos::prelude::*;
+use leptos::task::spawn_local;
+use ribline_geometry::capture::{Squared, Warp};
+use ribline_geometry::trace::Trace;
+use wasm_bindgen::JsCast;
+use web_sys::{File, HtmlCanvasElement};
+
+const SIDE: Within = Within::new(20.0, 3000.0);
+const DOTS: Within = Within::new(20.0, 5000.0);
+/// Fewer points make no plate.
+const FEWEST: usize = 12;
+/// Beyond the line, of the photo that is laid under the drawing, mm.
+const AROUND: f64 = 14.0;
+
+#[derive(Clone, Copy)]
+struct Opening {
+    file: StoredValue<Option<File>, LocalStorage>,
+    turned: RwSignal<Turned>,
+    progress: RwSignal<Option<String>>,
+    trouble: RwSignal<Option<String>>,
+    opened: RwSignal<bool>,
+    session: Session,
+    view: StageView,
+}
+
+impl Opening {
+    fn open(self, file: File) {
+        self.file.set_value(Some(file));
+        self.turned.set(Turned::default());
+        self.draw();
+    }
+
+    fn draw(self) {
+        let (Some(file), Some(canvas)) = (self.file.get_value(), self.view.canvas.get_untracked()) else {
+            return;
+        };
+        if self.progress.with_untracked(Option::is_some) {
+            return;
+        }
+        self.trouble.set(None);
+        self.progress.set(Some(words().photo.unpacking.to_owned()));
+        let turned = self.turned.get_untracked();
+        spawn_local(async move {
+            let done = opening::open(&file, turned, &canvas, |text| self.progress.set(Some(text))).await;
+            self.progress.set(None);
+            match done {
+                Ok(size) => {
+                    self.session.afresh(size);
+                    self.opened.set(true);
+                    self.view.fit();
+                }
+                // What was open before is gone from the canvas, or was never there.
+                Err(why) => {
+                    self.opened.set(false);
+                    self.trouble.set(Some(why));
+                }
+            }
+        });
+    }
+
+    fn turn(self, by: impl FnOnce(&mut Turned)) {
+        self.turned.update(by);
+        self.draw();
+    }
+}
+
+#[component]
+pub fn FromPhoto(frame: (f64, f64)) -> impl IntoView {
+    let session = Session::new(frame);
+    let view = StageView::new(session);
+    let opening = Opening {
+        file: StoredValue::new_local(None),
+        turned: RwSignal::new(Turned::default()),
+        progress: RwSignal::new(None),
+        trouble: RwSignal::new(None),
+        opened: RwSignal::new(false),
+        session,
+        view,
+    };
+    let pasted = window_event_listener(leptos::ev::paste, move |event| {
+        if let Some(file) = opening::first_of(event.clipboard_data().and_then(|data| data.files())) {
+            opening.open(file);
+        }
+    });
+    on_cleanup(move || pasted.remove());
+    let opened = opening.opened;
+    view! {
+        <div
+            class="photo-bench"
+            class:empty=move || !opened.get()
+            on:dragover=move |event| event.prevent_default()
+            on:drop=move |event| {
+                event.prevent_default();
+                event.stop_propagation();
+                if let Some(file) = opening::first_of(event.data_transfer().and_then(|data| data.files())) {
+                    opening.open(file);
+                }
+            }
+        >
+            <Stage view />
+            <div class="panel">
+                <When holds=opened>
+                    <Working opening />
+                </When>
+                <When holds=Signal::derive(move || !opened.get())>
+                    <Welcome opening />
+                </When>
+                <p class="note" data-test="photo-progress" aria-live="polite">{opening.progress}</p>
+                <p class="trouble" data-test="error-photo" aria-live="assertive">{opening.trouble}</p>
+            </div>
+        </div>
+    }
+}
+
+#[component]
+fn Welcome(opening: Opening) -> impl IntoView {
+    let words = &words().photo;
+    view! {
+        <p class="lead">{words.lead}</p>
+        <p class="note">{words.better}</p>
+        <div class="actions">
+            <Chooser opening label=words.open camera=false />
+            <Chooser opening label=words.camera camera=true />
+        </div>
+        <p class="note">{words.drop}</p>
+    }
+}
+
+#[component]
+fn Chooser(opening: Opening, label: &'static str, camera: bool) -> impl IntoView {
+    let input = NodeRef::<leptos::html::Input>::new();
+    let chosen = move |_| {
+        let Some(input) = input.get_untracked() else { return };
+        if let Some(file) = opening::first_of(input.files()) {
+            opening.open(file);
+        }
+        // So that the same file can be chosen again.
+        input.set_value("");
+    };
+    view! {
+        <label class="button">
+            {label}
+            <input
+                node_ref=input
+                class="unseen"
+                type="file"
+                accept="image/*"
+                capture=camera.then_some("environment")
+                data-test=if camera { "camera" } else { "open-photo" }
+                on:change=chosen
+            />
+        </label>
+    }
+}
+
+/// What is to be done next, and what has come of it.
+#[component]
+fn Working(opening: Opening) -> impl IntoView {
+    let Opening { session, view, .. } = opening;
+    let words = &words().photo;
+    let at_line = Signal::derive(move || session.stage.get() == Part::Line);
+    let asked = move || match session.wanted() {
+        Some(Tap::Mark(k)) => (words.tap_mark)(k, session.way.get().marks()),
+        Some(Tap::Pin(PinName::Lower)) => words.tap_lower_pin.to_owned(),
+        Some(Tap::Pin(PinName::Upper)) => words.tap_upper_pin.to_owned(),
+        Some(Tap::Corner(corner)) => (words.tap_corner)(corner),
+        Some(Tap::Bottom) => words.tap_bottom.to_owned(),
+        Some(Tap::Top) => words.tap_top.to_owned(),
+        Some(Tap::Via(..)) | None if at_line.get() => words.tap_via.to_owned(),
+        Some(Tap::Via(..)) | None => match session.squared.get() {
+            None => words.squaring.to_owned(),
+            Some(_) if session.way.get() == Way::Scan => words.scan_ready.to_owned(),
+            Some(_) => String::new(),
+        },
+    };
+    let asks_pin = Signal::derive(move || matches!(session.wanted(), Some(Tap::Pin(_))));
+    view! {
+        <p class="asked" data-test="asked" aria-live="polite">{asked}</p>
+        <div class="actions tools">
+            {press("photo-take-back", words.take_back, move || session.take_back())
+                .disabled(Signal::derive(move || !session.can_take_back()))
+                .view()}
+            {press("photo-remove", words.remove, move || session.remove_at_hand())
+                .disabled(Signal::derive(move || session.at_hand.get().is_none()))
+                .view()}
+            {press("photo-smaller", "\u{2212}", move || view.zoom(1.0 / 1.5, None)).titled(words.smaller).view()}
+            {press("photo-larger", "+", move || view.zoom(1.5, None)).titled(words.larger).view()}
+            {press("photo-all", words.all, move || view.fit()).view()}
+            <When holds=asks_pin>
+                {press("without-pins", words.no_pins, move || session.go_without_pins()).view()}
+            </When>
+        </div>
+        <When holds=Signal::derive(move || !at_line.get())>
+            <ScalePart opening />
+        </When>
+        <When holds=at_line>
+            <LinePart session view />
+        </When>
+    }
+}
+
+#[component]
+fn ScalePart(opening: Opening) -> impl IntoView {
+    let session = opening.session;
+    let words = &words().photo;
+    let way = session.way;
+    let sizes = session.sizes;
+    let is = move |which: Way| Signal::derive(move || way.get() == which);
+    let good = Signal::derive(move || matches!(session.squared.get(), Some(Ok(_))));
+    let said = move || match session.squared.get() {
+        Some(Ok(squared)) => told(&squared),
+        _ => String::new(),
+    };
+    let trouble = move || match session.squared.get() {
+        Some(Err(why)) => why,
+        _ => String::new(),
+    };
+    let remarks = move || match session.squared.get() {
+        Some(Ok(squared)) => {
+            squared.remarks.iter().map(|r| view! { <li>{r.to_string()}</li> }).collect_view()
+        }
+        _ => Vec::new(),
+    };
+    let save_frame = move || {
+        if let Some(sheet) = session.frame_sheet() {
+            let name = file_name(&[words.frame_file], "svg");
+            save(&name, "image/svg+xml", &sheet.svg(&(words.frame_words)(sheet.width(), sheet.height())));
+        }
+    };
+    view! {
+        <Choice
+            legend=words.scale_from
+            test="scale"
+            options=vec![
+                ("frame", words.frame),
+                ("rectangle", words.rectangle),
+                ("pins", words.pins),
+                ("scan", words.scan),
+            ]
+            chosen=Signal::derive(move || place_of(&Way::ALL, way.get()))
+            on_change=Callback::new(move |k: usize| way.set(Way::ALL[k]))
+        />
+        <When holds=is(Way::Frame)>
+            <div class="pair">
+                <NumberField label=words.width unit="mm" test="frame-width" within=SIDE
+                    value=Signal::derive(move || sizes.get().frame.0)
+                    on_change=move |mm| sizes.update(|s| s.frame.0 = mm) />
+                <NumberField label=words.height unit="mm" test="frame-height" within=SIDE
+                    value=Signal::derive(move || sizes.get().frame.1)
+                    on_change=move |mm| sizes.update(|s| s.frame.1 = mm) />
+            </div>
+            <p class="note">{words.frame_note}</p>
+            {press("save-frame", words.frame_sheet, save_frame).class("slight").view()}
+        </When>
+        <When holds=is(Way::Rectangle)>
+            <div class="pair">
+                <NumberField label=words.width unit="mm" test="rectangle-width" within=SIDE
+                    value=Signal::derive(move || sizes.get().rectangle.0)
+                    on_change=move |mm| sizes.update(|s| s.rectangle.0 = mm) />
+                <NumberField label=words.height unit="mm" test="rectangle-height" within=SIDE
+                    value=Signal::derive(move || sizes.get().rectangle.1)
+                    on_change=move |mm| sizes.update(|s| s.rectangle.1 = mm) />
+                <NumberField label=words.diagonal unit="mm" test="diagonal" within=SIDE
+                    value=Signal::derive(move || whole_diagonal(sizes.get().rectangle, sizes.get().diagonals[0]))
+                    on_change=move |mm| sizes.update(|s| s.diagonals[0] = Some(mm)) />
+                <NumberField label=words.other_diagonal unit="mm" test="other-diagonal" within=SIDE
+                    value=Signal::derive(move || whole_diagonal(sizes.get().rectangle, sizes.get().diagonals[1]))
+                    on_change=move |mm| sizes.update(|s| s.diagonals[1] = Some(mm)) />
+            </div>
+        </When>
+        <When holds=is(Way::Pins)>
+            <NumberField label=words.distance unit="mm" test="pin-distance" within=SIDE
+                value=Signal::derive(move || sizes.get().pins)
+                on_change=move |mm| sizes.update(|s| s.pins = mm) />
+        </When>
+        <When holds=is(Way::Scan)>
+            <NumberField label=words.dots unit="dpi" test="dots" within=DOTS
+                value=Signal::derive(move || sizes.get().dots)
+                on_change=move |dots| sizes.update(|s| s.dots = dots) />
+        </When>
+        <p class="figures" data-test="squared" aria-live="polite">{said}</p>
+        <ul class="remarks" data-test="remarks">{remarks}</ul>
+        <p class="trouble" data-test="error-squared" aria-live="polite">{trouble}</p>
+        <div class="actions">
+            {press("to-line", words.to_line, move || session.to_line())
+                .class("chief")
+                .disabled(Signal::derive(move || !good.get()))
+                .view()}
+            {press("photo-turn", words.turn, move || opening.turn(|t| t.quarters = (t.quarters + 1) % 4)).view()}
+            {press("photo-mirror", words.mirror, move || opening.turn(|t| t.mirrored = !t.mirrored)).view()}
+            <Chooser opening label=words.another camera=false />
+        </div>
+    }
+}
+
+fn whole_diagonal((width, height): (f64, f64), measured: Option<f64>) -> f64 {
+    measured.unwrap_or_else(|| kurbo::Size::new(width, height).to_vec2().hypot())
+}
+
+fn told(squared: &Squared) -> String {
+    let residual = squared.residual().map(|mm| figure(mm, 2));
+    (words().photo.squared)(
+        &figure(squared.px_per_mm, 1),
+        &figure(squared.tilt.to_degrees(), 0),
+        residual.as_deref(),
+        &figure(squared.sd, 2),
+    )
+}
+
+#[component]
+fn LinePart(session: Session, view: StageView) -> impl IntoView {
+    let words = &words().photo;
+    let busy = RwSignal::new(false);
+    let taken = Memo::new(move |_| match session.squared.get() {
+        Some(Ok(squared)) => session.taking().map(|taking| (taking.trace(&squared), taking.sd(&squared))),
+        _ => None,
+    });
+    let ready = Signal::derive(move || {
+        !busy.get() && taken.with(|t| t.as_ref().is_some_and(|(trace, _)| trace.points.len() >= FEWEST))
+    });
+    let progress = move || match session.progress().0 {
+        0 => String::new(),
+        count => (words.following)(count),
+    };
+    let said = move || {
+        let said = session.progress().1.into_iter().map(|(run, what)| match what {
+            Ok(count) => (words.lost)(run, count),
+            Err(why) => (words.not_followed)(run, &why),
+        });
+        said.map(|text| view! { <li>{text}</li> }).collect_view()
+    };
+    let state = move || {
+        taken.with(|t| {
+            t.as_ref().map_or(String::new(), |(trace, sd)| (words.state)(trace.points.len(), &figure(*sd, 2)))
+        })
+    };
+    let accept = move || {
+        let (Some((trace, _)), Some(Ok(squared))) = (taken.get_untracked(), session.squared.get_untracked())
+        else {
+            return;
+        };
+        let canvas = view.canvas.get_untracked();
+        busy.set(true);
+        spawn_local(async move {
+            let under = match canvas {
+                Some(canvas) => under_drawing(&canvas, &squared, &trace).await,
+                None => None,
+            };
+            busy.set(false);
+            hand_over::take(&trace, under);
+        });
+    };
+    view! {
+        <Choice
+            legend=words.tone
+            test="tone"
+            options=vec![
+                ("found", words.tone_found),
+                ("dark", words.tone_dark),
+                ("light", words.tone_light),
+                ("edge", words.tone_edge),
+                ("none", words.tone_none),
+            ]
+            chosen=Signal::derive(move || place_of(&Look::ALL, session.look.get()))
+            on_change=Callback::new(move |k: usize| session.look.set(Look::ALL[k]))
+        />
+        <p class="note" data-test="following" aria-live="polite">{progress}</p>
+        <ul class="remarks" data-test="line-remarks">{said}</ul>
+        <p class="figures" data-test="line-state" aria-live="polite">{state}</p>
+        <p class="note">{move || if busy.get() { words.taking } else { words.move_keys }}</p>
+        <div class="actions">
+            {press("take-line", words.accept, accept).class("chief").disabled(Signal::derive(move || !ready.get())).view()}
+            {press("to-scale", words.to_scale, move || session.stage.set(Part::Scale)).view()}
+        </div>
+    }
+}
+
+/// The photo squared up, as far as the line and a little more, in a file of its own.
+async fn under_drawing(canvas: &HtmlCanvasElement, squared: &Squared, trace: &Trace) -> Option<UnderDrawing> {
+    let points = trace.points.iter().map(|point| point.at);
+    let extent = points.map(|p| Rect::from_points(p, p)).reduce(|a, b| a.union(b))?.inflate(AROUND, AROUND);
+    let mut warp = Warp::of(&squared.to_board, extent)?;
+    let pen = opening::pen(canvas)?;
+    let (width, height) = (canvas.width(), canvas.height());
+    for first in (0..height).step_by(opening::BAND as usize) {
+        let rows = opening::BAND.min(height - first);
+        warp.fill(&opening::band(&pen, first, width, rows)?, first as usize, width as usize);
+        opening::breathe().await;
+    }
+    let flat: HtmlCanvasElement = document().create_element("canvas").ok()?.dyn_into().ok()?;
+    flat.set_width(warp.width as u32);
+    flat.set_height(warp.height as u32);
+    let image = web_sys::ImageData::new_with_u8_clamped_array_and_sh(
+        wasm_bindgen::Clamped(&warp.pixels),
+        warp.width as u32,
+        warp.height as u32,
+    )
+    .ok()?;
+    opening::pen(&flat)?.put_image_data(&image, 0.0, 0.0).ok()?;
+    let file = opening::as_file(&flat).await?;
+    let address = ObjectUrl::from(gloo::file::Blob::from(file));
+    let text = address.to_string();
+    // The page shows it for as long as it is open.
+    std::mem::forget(address);
+    Some(UnderDrawing { address: text, extent })
+}

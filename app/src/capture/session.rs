@@ -1,0 +1,510 @@
+//! What has been tapped on the photo, and what follows from it. The taps are all there is; what is followed between them and
+//! how the photo is squared up is worked from them, so that taking back a tap takes back everything with it.
+
+use crate::store::PinName;
+use crate::worker::ask;
+use crate::worker::requests::{FindMarks, Follow, Numbers};
+use kurbo::{Line, ParamCurveNearest, Point, Size};
+use leptos::prelude::*;
+use leptos::task::spawn_local;
+use ribline_geometry::capture::{
+    Along, FrameSheet, Mark, Piece, Squared, Stretch, Taking, Tone, around, rectangle,
+};
+use ribline_geometry::outline::{Corner, Run};
+use ribline_geometry::trace::Pins;
+use std::collections::HashMap;
+
+/// Where the scale comes from.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum Way {
+    Frame,
+    Rectangle,
+    Pins,
+    Scan,
+}
+
+impl Way {
+    pub const ALL: [Way; 4] = [Way::Frame, Way::Rectangle, Way::Pins, Way::Scan];
+
+    /// Taps that it needs.
+    pub fn marks(self) -> usize {
+        match self {
+            Way::Frame | Way::Rectangle => 4,
+            Way::Pins => 2,
+            Way::Scan => 0,
+        }
+    }
+}
+
+/// Sizes that are typed in, mm, and dots to the inch.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct Sizes {
+    pub frame: (f64, f64),
+    pub rectangle: (f64, f64),
+    pub diagonals: [Option<f64>; 2],
+    pub pins: f64,
+    pub dots: f64,
+}
+
+/// What the line looks like, as far as the maker says.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Hash)]
+pub enum Look {
+    AsFound,
+    Of(Tone),
+    NotFollowed,
+}
+
+impl Look {
+    pub const ALL: [Look; 5] =
+        [Look::AsFound, Look::Of(Tone::Dark), Look::Of(Tone::Light), Look::Of(Tone::Edge), Look::NotFollowed];
+
+    fn tone(self) -> Option<Tone> {
+        match self {
+            Look::Of(tone) => Some(tone),
+            Look::AsFound | Look::NotFollowed => None,
+        }
+    }
+}
+
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum Stage {
+    Scale,
+    Line,
+}
+
+/// One tap: what it is of.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum Tap {
+    Mark(usize),
+    Pin(PinName),
+    Corner(Corner),
+    Bottom,
+    Top,
+    /// On a run, counted along it.
+    Via(Run, usize),
+}
+
+/// All taps, in pixels of the photo.
+#[derive(Debug, Clone, PartialEq, Default)]
+pub struct Taps {
+    marks: Vec<Point>,
+    pins: [Option<Point>; 2],
+    without_pins: bool,
+    corners: [Option<Point>; 4],
+    bottom: Option<Point>,
+    top: Option<Point>,
+    vias: [Vec<Point>; 6],
+}
+
+impl Taps {
+    pub fn at(&self, tap: Tap) -> Option<Point> {
+        match tap {
+            Tap::Mark(k) => self.marks.get(k).copied(),
+            Tap::Pin(pin) => self.pins[pin as usize],
+            Tap::Corner(corner) => self.corners[corner.index()],
+            Tap::Bottom => self.bottom,
+            Tap::Top => self.top,
+            Tap::Via(run, k) => self.vias[run.index()].get(k).copied(),
+        }
+    }
+
+    fn put(&mut self, tap: Tap, at: Point) {
+        match tap {
+            Tap::Mark(k) if k < self.marks.len() => self.marks[k] = at,
+            Tap::Mark(_) => self.marks.push(at),
+            Tap::Pin(pin) => self.pins[pin as usize] = Some(at),
+            Tap::Corner(corner) => self.corners[corner.index()] = Some(at),
+            Tap::Bottom => self.bottom = Some(at),
+            Tap::Top => self.top = Some(at),
+            Tap::Via(run, k) => {
+                if let Some(via) = self.vias[run.index()].get_mut(k) {
+                    *via = at;
+                }
+            }
+        }
+    }
+
+    fn remove(&mut self, tap: Tap) {
+        match tap {
+            Tap::Mark(k) if k < self.marks.len() => {
+                self.marks.remove(k);
+            }
+            Tap::Mark(_) => {}
+            Tap::Pin(pin) => self.pins[pin as usize] = None,
+            Tap::Corner(corner) => self.corners[corner.index()] = None,
+            Tap::Bottom => self.bottom = None,
+            Tap::Top => self.top = None,
+            Tap::Via(run, k) => {
+                let vias = &mut self.vias[run.index()];
+                if k < vias.len() {
+                    vias.remove(k);
+                }
+            }
+        }
+    }
+
+    /// Every tap of a stage.
+    pub fn all(&self, stage: Stage) -> Vec<(Tap, Point)> {
+        let mut all = Vec::new();
+        let mut add = |tap| all.extend(self.at(tap).map(|at| (tap, at)));
+        match stage {
+            Stage::Scale => (0..self.marks.len()).for_each(|k| add(Tap::Mark(k))),
+            Stage::Line => {
+                PinName::BOTH.into_iter().for_each(|pin| add(Tap::Pin(pin)));
+                Corner::ALL.into_iter().for_each(|corner| add(Tap::Corner(corner)));
+                add(Tap::Bottom);
+                add(Tap::Top);
+                for run in Run::ALL {
+                    (0..self.vias[run.index()].len()).for_each(|k| add(Tap::Via(run, k)));
+                }
+            }
+        }
+        all
+    }
+
+    /// The taps along a run, its ends among them; nothing while an end is missing.
+    fn along(&self, run: Run) -> Vec<Point> {
+        let of = |corner: Corner| self.corners[corner.index()];
+        let ends = match run.index() {
+            0 => (self.bottom, of(Corner::LowerRight)),
+            1 => (of(Corner::LowerRight), of(Corner::UpperRight)),
+            2 => (of(Corner::UpperRight), self.top),
+            3 => (self.top, of(Corner::UpperLeft)),
+            4 => (of(Corner::UpperLeft), of(Corner::LowerLeft)),
+            _ => (of(Corner::LowerLeft), self.bottom),
+        };
+        match ends {
+            (Some(from), Some(to)) => {
+                let vias = self.vias[run.index()].iter().copied();
+                std::iter::once(from).chain(vias).chain([to]).collect()
+            }
+            _ => Vec::new(),
+        }
+    }
+}
+
+/// The two ends of a piece and how it is to be followed: what its stretch is known by.
+type Key = ([u64; 4], Look);
+
+fn key(from: Point, to: Point, look: Look) -> Key {
+    ([from.x, from.y, to.x, to.y].map(f64::to_bits), look)
+}
+
+type Answered = Result<Stretch, String>;
+
+#[derive(Clone, Copy)]
+pub struct Session {
+    /// Of the photo, pixels.
+    pub size: RwSignal<Size>,
+    pub way: RwSignal<Way>,
+    pub sizes: RwSignal<Sizes>,
+    pub stage: RwSignal<Stage>,
+    pub look: RwSignal<Look>,
+    pub taps: RwSignal<Taps>,
+    earlier: RwSignal<Vec<Taps>>,
+    /// The tap that keys and the button for removing are for.
+    pub at_hand: RwSignal<Option<Tap>>,
+    /// The frame's marks as they were found for these taps.
+    found: RwSignal<Option<(Vec<Point>, Result<Vec<Mark>, String>)>>,
+    stretches: RwSignal<HashMap<Key, Option<Answered>>>,
+    pub squared: Memo<Option<Result<Squared, String>>>,
+}
+
+impl Session {
+    pub fn new(frame: (f64, f64)) -> Session {
+        let size = RwSignal::new(Size::ZERO);
+        let way = RwSignal::new(Way::Frame);
+        let sizes = RwSignal::new(Sizes {
+            frame,
+            rectangle: frame,
+            diagonals: [None, None],
+            pins: (frame.1 - 80.0).max(100.0),
+            dots: 300.0,
+        });
+        let taps = RwSignal::new(Taps::default());
+        let found = RwSignal::new(None::<(Vec<Point>, Result<Vec<Mark>, String>)>);
+        let marks = Memo::new(move |_| taps.with(|taps| taps.marks.clone()));
+        let squared = Memo::new(move |_| {
+            let (way, sizes, size) = (way.get(), sizes.get(), size.get());
+            let marks = marks.get();
+            if marks.len() < way.marks() || size == Size::ZERO {
+                return None;
+            }
+            let told = |error: ribline_geometry::capture::SquareError| error.to_string();
+            Some(match way {
+                Way::Frame => {
+                    let found = found.get().filter(|(of, _)| *of == marks)?.1;
+                    found.and_then(|marks| Squared::by_marks(&marks, size, &[]).map_err(told))
+                }
+                Way::Rectangle => {
+                    let four: [Point; 4] = marks.try_into().ok()?;
+                    let (width, height) = sizes.rectangle;
+                    let diagonals: Vec<f64> = sizes.diagonals.into_iter().flatten().collect();
+                    rectangle(width, height)
+                        .and_then(|board| {
+                            let pairs = around(four).into_iter().zip(board);
+                            let marks: Vec<Mark> =
+                                pairs.map(|(photo, board)| Mark { photo, board }).collect();
+                            Squared::by_marks(&marks, size, &diagonals)
+                        })
+                        .map_err(told)
+                }
+                Way::Pins => {
+                    // The lower pin is the one further down, whichever was tapped first.
+                    let (a, b) = (*marks.first()?, *marks.get(1)?);
+                    let (lower, upper) = if a.y > b.y { (a, b) } else { (b, a) };
+                    Squared::by_pins(lower, upper, sizes.pins).map_err(told)
+                }
+                Way::Scan => Squared::by_resolution(sizes.dots, size).map_err(told),
+            })
+        });
+        let session = Session {
+            size,
+            way,
+            sizes,
+            stage: RwSignal::new(Stage::Scale),
+            look: RwSignal::new(Look::AsFound),
+            taps,
+            earlier: RwSignal::new(Vec::new()),
+            at_hand: RwSignal::new(None),
+            found,
+            stretches: RwSignal::new(HashMap::new()),
+            squared,
+        };
+        session.find_marks(marks);
+        session.follow_taps();
+        session
+    }
+
+    /// Forgets everything that was tapped: there is another picture, or the same one turned.
+    pub fn afresh(self, size: Size) {
+        self.taps.set(Taps::default());
+        self.earlier.set(Vec::new());
+        self.at_hand.set(None);
+        self.stage.set(Stage::Scale);
+        self.stretches.set(HashMap::new());
+        self.found.set(None);
+        self.size.set(size);
+    }
+
+    fn find_marks(self, marks: Memo<Vec<Point>>) {
+        let wanted = Memo::new(move |_| {
+            let marks = marks.get();
+            (self.way.get() == Way::Frame && marks.len() == 4).then(|| (marks, self.sizes.get().frame))
+        });
+        Effect::new(move |_| {
+            let Some((marks, (width, height))) = wanted.get() else { return };
+            self.found.set(None);
+            spawn_local(async move {
+                let asked = FindMarks { taps: Numbers::from(&marks[..]), width, height };
+                let answer = match ask(asked).await {
+                    Ok(answer) => answer.map(|places| {
+                        let pairs = places.points();
+                        pairs.chunks_exact(2).map(|pair| Mark { photo: pair[0], board: pair[1] }).collect()
+                    }),
+                    Err(trouble) => Err(trouble.sentence().to_owned()),
+                };
+                self.found.set(Some((marks, answer)));
+            });
+        });
+    }
+
+    /// Has every stretch that is not yet known followed.
+    fn follow_taps(self) {
+        Effect::new(move |_| {
+            let (Some(Ok(squared)), look) = (self.squared.get(), self.look.get()) else { return };
+            if self.stage.get() != Stage::Line || look == Look::NotFollowed {
+                return;
+            }
+            let pairs: Vec<(Point, Point)> = self.taps.with(|taps| {
+                let runs = Run::ALL.into_iter().map(|run| taps.along(run));
+                runs.flat_map(|along| along.windows(2).map(|w| (w[0], w[1])).collect::<Vec<_>>()).collect()
+            });
+            for (from, to) in pairs {
+                let key = key(from, to, look);
+                if self.stretches.with_untracked(|known| known.contains_key(&key)) {
+                    continue;
+                }
+                self.stretches.update(|known| {
+                    known.insert(key, None);
+                });
+                let px_per_mm = squared.scale_at(from.midpoint(to));
+                spawn_local(async move {
+                    let answer = match ask(Follow { from, to, px_per_mm, tone: look.tone() }).await {
+                        Ok(answer) => answer,
+                        Err(trouble) => Err(trouble.sentence().to_owned()),
+                    };
+                    self.stretches.update(|known| {
+                        known.insert(key, Some(answer));
+                    });
+                });
+            }
+        });
+    }
+
+    /// What the next tap is of.
+    pub fn wanted(self) -> Option<Tap> {
+        self.taps.with(|taps| match self.stage.get() {
+            Stage::Scale => {
+                (taps.marks.len() < self.way.get().marks()).then_some(Tap::Mark(taps.marks.len()))
+            }
+            Stage::Line => {
+                let pin = PinName::BOTH
+                    .into_iter()
+                    .find(|pin| !taps.without_pins && taps.pins[*pin as usize].is_none());
+                pin.map(Tap::Pin)
+                    .or_else(|| {
+                        Corner::ALL.into_iter().find(|c| taps.corners[c.index()].is_none()).map(Tap::Corner)
+                    })
+                    .or_else(|| taps.bottom.is_none().then_some(Tap::Bottom))
+                    .or_else(|| taps.top.is_none().then_some(Tap::Top))
+            }
+        })
+    }
+
+    /// Takes a place that was tapped for whatever is wanted; once nothing is, for a place that the followed line is to pass.
+    pub fn tap(self, at: Point) {
+        match self.wanted() {
+            Some(tap) => {
+                self.change(|taps| taps.put(tap, at));
+                self.at_hand.set(Some(tap));
+            }
+            None if self.stage.get_untracked() == Stage::Line => self.pass(at),
+            None => {}
+        }
+    }
+
+    /// The followed line is to pass here: the piece that is nearest is followed again in two.
+    fn pass(self, at: Point) {
+        let mut nearest = None::<(f64, Run, usize)>;
+        for (run, k, way) in self.ways() {
+            let off = way
+                .windows(2)
+                .map(|w| Line::new(w[0], w[1]).nearest(at, 0.1).distance_sq)
+                .fold(f64::INFINITY, f64::min);
+            if nearest.is_none_or(|(least, ..)| off < least) {
+                nearest = Some((off, run, k));
+            }
+        }
+        if let Some((_, run, k)) = nearest {
+            self.change(|taps| taps.vias[run.index()].insert(k, at));
+            self.at_hand.set(Some(Tap::Via(run, k)));
+        }
+    }
+
+    pub fn change(self, by: impl FnOnce(&mut Taps)) {
+        let before = self.taps.get_untracked();
+        self.earlier.update(|earlier| earlier.push(before));
+        self.taps.update(by);
+    }
+
+    pub fn move_tap(self, tap: Tap, to: Point) {
+        self.change(|taps| taps.put(tap, to));
+        self.at_hand.set(Some(tap));
+    }
+
+    pub fn remove_at_hand(self) {
+        if let Some(tap) = self.at_hand.get_untracked() {
+            self.change(|taps| taps.remove(tap));
+            self.at_hand.set(None);
+        }
+    }
+
+    pub fn go_without_pins(self) {
+        self.change(|taps| taps.without_pins = true);
+    }
+
+    pub fn can_take_back(self) -> bool {
+        self.earlier.with(|earlier| !earlier.is_empty())
+    }
+
+    pub fn take_back(self) {
+        if let Some(before) = self.earlier.try_update(Vec::pop).flatten() {
+            self.taps.set(before);
+            self.at_hand.set(None);
+        }
+    }
+
+    /// To the line; the pins that gave the scale are the pins.
+    pub fn to_line(self) {
+        self.stage.set(Stage::Line);
+        self.at_hand.set(None);
+        if self.way.get_untracked() == Way::Pins && self.taps.with_untracked(|taps| taps.pins[0].is_none()) {
+            self.change(|taps| {
+                if let [a, b, ..] = taps.marks[..] {
+                    taps.pins = if a.y > b.y { [Some(a), Some(b)] } else { [Some(b), Some(a)] };
+                }
+            });
+        }
+    }
+
+    fn stretch(self, from: Point, to: Point) -> Option<Option<Answered>> {
+        let look = self.look.get();
+        self.stretches.with(|known| known.get(&key(from, to, look)).cloned())
+    }
+
+    /// The way of every piece, to be shown: followed where it was.
+    pub fn ways(self) -> Vec<(Run, usize, Vec<Point>)> {
+        let mut ways = Vec::new();
+        for run in Run::ALL {
+            let along = self.taps.with(|taps| taps.along(run));
+            for (k, pair) in along.windows(2).enumerate() {
+                let way = match self.stretch(pair[0], pair[1]) {
+                    Some(Some(Ok(stretch))) => stretch.way,
+                    _ => pair.to_vec(),
+                };
+                ways.push((run, k, way));
+            }
+        }
+        ways
+    }
+
+    /// Stretches under way, and what is to be said of those that are done.
+    pub fn progress(self) -> (usize, Vec<(Run, Result<usize, String>)>) {
+        let (mut under_way, mut said) = (0, Vec::new());
+        if self.look.get() == Look::NotFollowed {
+            return (0, said);
+        }
+        for run in Run::ALL {
+            let along = self.taps.with(|taps| taps.along(run));
+            for pair in along.windows(2) {
+                match self.stretch(pair[0], pair[1]) {
+                    None | Some(None) => under_way += 1,
+                    Some(Some(Err(why))) => said.push((run, Err(why))),
+                    Some(Some(Ok(stretch))) if !stretch.lost.is_empty() => {
+                        said.push((run, Ok(stretch.lost.len())))
+                    }
+                    Some(Some(Ok(_))) => {}
+                }
+            }
+        }
+        (under_way, said)
+    }
+
+    /// What has been taken so far. `None` while a run has no ends or is still being followed.
+    pub fn taking(self) -> Option<Taking> {
+        let taps = self.taps.get();
+        let mut runs: [Along; 6] = Default::default();
+        for (run, along) in Run::ALL.into_iter().zip(&mut runs) {
+            along.taps = taps.along(run);
+            if along.taps.is_empty() {
+                return None;
+            }
+            for pair in along.taps.windows(2) {
+                along.pieces.push(match self.stretch(pair[0], pair[1]) {
+                    _ if self.look.get() == Look::NotFollowed => Piece::Tapped,
+                    Some(Some(Ok(stretch))) => Piece::Followed(stretch),
+                    Some(Some(Err(_))) => Piece::Tapped,
+                    None | Some(None) => return None,
+                });
+            }
+        }
+        let pins = Pins { lower: taps.pins[0], upper: taps.pins[1] };
+        Some(Taking { pins, corners: taps.corners, runs })
+    }
+
+    pub fn frame_sheet(self) -> Option<FrameSheet> {
+        let (width, height) = self.sizes.get().frame;
+        FrameSheet::new(width, height).ok()
+    }
+}

@@ -1,0 +1,210 @@
+use crate::words::capture::{BeforeWords, CaptureWords, DrawingWords, OffsetWords, PhotoWords};
+use ribline_geometry::outline::{Bout, Run, Side};
+
+fn side(side: Side) -> &'static str {
+    match side {
+        Side::Left => "left",
+        Side::Right => "right",
+    }
+}
+
+fn bout(bout: Bout) -> &'static str {
+    match bout {
+        Bout::Lower => "lower bout",
+        Bout::Waist => "waist",
+        Bout::Upper => "upper bout",
+    }
+}
+
+fn run(run: Run) -> String {
+    format!("{}, {}", bout(run.bout), side(run.side))
+}
+
+pub static CAPTURE: CaptureWords = CaptureWords {
+    close: "Close",
+    back: "Back to the page",
+    no_picture: "The picture is no longer there. Open it again.",
+    photo: PhotoWords {
+        title: "The line from a photo",
+        lead: "Photograph or scan the board with the scribed line, neck end up if you can. The picture stays on this device.",
+        better: "Best from far off with a longer lens, over the middle of the board, with the marks lying in the plane of the board.",
+        open: "Open a picture",
+        camera: "Take a photo",
+        drop: "or drop or paste it here",
+        unpacking: "Unpacking the picture\u{2026}",
+        handing: |percent| format!("Reading the picture, {percent} %"),
+        too_many_pixels: |megapixels| {
+            format!(
+                "The picture has {megapixels} megapixels, more than this page has room for. Save it at half its size, up to 64 megapixels: 8 pixels to the millimetre are plenty."
+            )
+        },
+        not_a_picture: "This file cannot be shown as a picture. Choose a JPEG, PNG or WebP picture.",
+        cut_off: "The picture is damaged or breaks off part way. Copy it again from the camera, or save it again as a JPEG or PNG.",
+        no_memory: "There is not enough memory for the picture. Close other pages, or save it at half its size.",
+        turn: "Turn",
+        mirror: "Mirror",
+        another: "Another picture",
+        larger: "Enlarge",
+        smaller: "Reduce",
+        all: "Show all",
+        scale_from: "Scale from",
+        frame: "the printed frame",
+        rectangle: "a rectangle of my own",
+        pins: "the two pins",
+        scan: "a scan",
+        frame_note: "Lay the frame flat around the ribs, at the height of the line. Check the 100 mm bar on the print with a rule, and measure the frame from mark to mark if it is off.",
+        frame_sheet: "Save the frame to print",
+        frame_words: |width, height| {
+            format!(
+                "Print at 100 %: the bar is 100 mm long. From mark to mark {width} mm across and {height} mm up. Cut the inside out along the broken line."
+            )
+        },
+        frame_file: "ribline-frame",
+        width: "Width from mark to mark",
+        height: "Height from mark to mark",
+        diagonal: "One diagonal, if measured",
+        other_diagonal: "The other diagonal",
+        distance: "Distance of the pins",
+        dots: "Resolution of the scan",
+        tap_mark: |k, of| {
+            if of == 4 {
+                format!("Tap the four corner marks. {k} of {of} done.")
+            } else {
+                format!("Tap mark {} of {of}.", k + 1)
+            }
+        },
+        tap_lower_pin: "Tap the lower pin.",
+        tap_upper_pin: "Tap the upper pin.",
+        tap_corner: |corner| {
+            let end = if corner.bout() == Bout::Lower { "lower" } else { "upper" };
+            format!("Tap the {end} {} corner of the ribs, exactly.", side(corner.side()))
+        },
+        tap_bottom: "Tap the line at the bottom of the centreline.",
+        tap_top: "Tap the line at the top of the centreline, the neck end.",
+        tap_via: "Where the followed line leaves yours, tap your line there. Drag any tap to move it.",
+        scan_ready: "A scan needs no marks.",
+        squaring: "Looking for the marks\u{2026}",
+        squared: |px_per_mm, tilt, residual, sd| {
+            let residual = residual.map_or(String::new(), |mm| format!(" The marks agree to {mm} mm."));
+            format!(
+                "{px_per_mm} pixels to the millimetre, {tilt}° off square.{residual} A place is known to {sd} mm."
+            )
+        },
+        to_line: "To the line",
+        to_scale: "Back to the scale",
+        no_pins: "There are no pins",
+        take_back: "Take back",
+        remove: "Remove the tap",
+        tone: "The line is",
+        tone_found: "as found",
+        tone_dark: "dark",
+        tone_light: "light",
+        tone_edge: "a border",
+        tone_none: "not followed",
+        following: |count| {
+            if count == 1 {
+                "Following the line\u{2026}".to_string()
+            } else {
+                format!("Following {count} stretches\u{2026}")
+            }
+        },
+        not_followed: |at, why| format!("{}: {why}", run(at)),
+        lost: |at, count| {
+            let parts = if count == 1 { "one part".to_string() } else { format!("{count} parts") };
+            format!(
+                "{}: the line cannot be seen on {parts}, which stays empty; tap there if you see it.",
+                run(at)
+            )
+        },
+        state: |points, sd| format!("{points} points, each good to about {sd} mm."),
+        accept: "Take this line",
+        taking: "Laying the photo under the drawing\u{2026}",
+        stage: "The photo. Arrow keys move the tap at hand by a pixel, with Shift by ten; Delete removes it.",
+        move_keys: "Two fingers move and enlarge; press and slide to place a tap finely under the loupe.",
+    },
+    offsets: OffsetWords {
+        title: "Offsets from the centreline",
+        lead: "Heights from the lower pin, and at each the distances from the centreline to the line, left and right. Enter goes down the column. Decimal comma or point; in inches also 3 1/4.",
+        every: "A row every",
+        up_to: "Up to",
+        unit: "Measured in",
+        millimetres: "mm",
+        inches: "inches",
+        height: "Height",
+        left: "Left",
+        right: "Right",
+        kind: "What",
+        place: "place",
+        corner_low: "lower corner",
+        corner_up: "upper corner",
+        hook: "hook",
+        add_hook: "Add a row: a corner, a hook, any height",
+        not_a_number: "This is no number: write 103.4 or 103,4, or in inches 3 1/4.",
+        too_far: "No plate is that large; check the unit and the decimal mark.",
+        negative: "Distances go outwards from the centreline and are positive on either side.",
+        jumps: "This leaves the line of its neighbours; measure again.",
+        uneven: |mm| format!("The sides differ by {mm} mm here."),
+        lay_out: "Lay out the rows",
+        take: |points| format!("Take these {points} points"),
+        too_few: "Fill in at least twelve distances.",
+        sheet: "Save a blank sheet to print",
+        sheet_file: "ribline-offsets",
+        sheet_words: "Offsets from the centreline, from the lower pin up",
+        drawing: "The points so far",
+        keys: "Enter and the arrow keys go up and down.",
+    },
+    drawing: DrawingWords {
+        title: "The line from a drawing file",
+        lead: "An outline drawn elsewhere, as SVG or DXF (text form), at its true size. Its lines are sampled at the spacing you choose.",
+        open: "Open SVG or DXF",
+        spacing: "A point every",
+        reading: "Reading the drawing\u{2026}",
+        line: |name, length, points, closed| {
+            let name = if name.is_empty() { String::new() } else { format!("{name}: ") };
+            let closed = if closed { ", closed" } else { "" };
+            format!("{name}{length} mm{closed}, {points} points")
+        },
+        take: |points| format!("Take these {points} points"),
+        picture: "The lines of the drawing; those that are taken are dark",
+        unreadable: "The file could not be read. Choose it again.",
+    },
+    before: BeforeWords {
+        title: "Before scribing",
+        lead: "The ribs stand on the board, held at the two end blocks, and still give a little. Measure over the outside of the ribs, from the centreline to either side.",
+        length: "Length from end to end of the ribs",
+        half: |at, of| {
+            let what = if at == Bout::Waist { "narrowest" } else { "widest" };
+            format!("{}, {what}, {}", bout(at), side(of))
+        },
+        neck_off: "Neck end off the centreline",
+        neck_note: "positive to the right",
+        gives: "The ribs give without strain, a side",
+        stands: "As the ribs stand",
+        standing: |title, of, quotient, nearest, planned| {
+            format!("The {title} is {quotient} of {of}, near {nearest}; the recipe has {planned}.")
+        },
+        turn: |degrees, mm, to_left| {
+            let to = if to_left { "left" } else { "right" };
+            format!(
+                "Turn the ribs about the lower pin by {degrees}°: the neck end goes {mm} mm to the {to}, onto the centreline. The figures below are after that turn."
+            )
+        },
+        no_turn: "The neck end is on the centreline.",
+        choices: "What the recipe allows, least easing first",
+        choice: |ratios, planned| {
+            if planned { format!("{ratios} (the recipe's own)") } else { ratios.to_string() }
+        },
+        ratio: |title, ratio, of| format!("{title} {ratio} of {of}"),
+        run: |at, of| format!("{}, {}", bout(at), side(of)),
+        outward: |mm| format!("{mm} out"),
+        inward: |mm| format!("{mm} in"),
+        stays: "stays",
+        total: |mm| format!("{mm} mm of easing in all"),
+        strained: |count, gives| match count {
+            0 => format!("Everything within {gives} mm: no strain."),
+            1 => format!("One place asks for more than {gives} mm, which strains the ribs."),
+            _ => format!("{count} places ask for more than {gives} mm, which strains the ribs."),
+        },
+        least: "least easing",
+    },
+};
