@@ -5,6 +5,7 @@
 pub mod chromium;
 pub mod constructions;
 pub mod page;
+pub mod photographed;
 pub mod printed;
 pub mod prints;
 pub mod scan;

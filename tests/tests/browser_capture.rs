@@ -1,0 +1,237 @@
+//! Taking the line at the bench on the built page, in a real Chromium.
+
+use kurbo::{Point, Size, Vec2};
+use ribline_geometry::project::Project;
+use ribline_geometry::recipe::built_in;
+use ribline_geometry::trace::{HowTaken, Trace};
+use ribline_tests::page::{Page, Screen, by_test_id};
+use ribline_tests::photographed::{Photographed, photographed};
+use ribline_tests::simulate::rib_lines;
+use serde_json::json;
+
+fn open_way(screen: Screen, way: &str) -> Page {
+    let page = Page::open(screen);
+    page.click(&by_test_id("step-ribs"));
+    page.click(&by_test_id(&format!("take-{way}")));
+    page.wait_until("the bench", |page| page.count(".capture") == 1);
+    page
+}
+
+fn ribs() -> [Vec<Point>; 6] {
+    rib_lines(&built_in::violin().evaluate().expect("a violin").outline, 2.5)
+}
+
+/// The trace that the page has kept.
+fn kept(page: &Page) -> Trace {
+    let stored = page.wait_for("the work to be kept", |page| {
+        let text = page.js("return localStorage.getItem('ribline.work')", vec![]);
+        let project = Project::from_json(text.as_str()?).ok()?;
+        project.trace.points.iter().any(|p| p.taken != HowTaken::Given).then_some(project)
+    });
+    stored.trace
+}
+
+/// What a person does on the photo, counting taps.
+struct Hand<'a> {
+    page: &'a Page,
+    photo: &'a Photographed,
+    taps: usize,
+}
+
+impl Hand<'_> {
+    /// A place of the ribs, on the screen.
+    fn on_screen(&self, at: Point) -> Point {
+        let canvas = self.page.place(".stage canvas.photo");
+        let scale = canvas.width() / self.photo.size.width;
+        canvas.origin() + self.photo.seen.at(at).to_vec2() * scale
+    }
+
+    fn tap(&mut self, at: Point) {
+        self.page.click_at(self.on_screen(at));
+        self.taps += 1;
+    }
+
+    fn press(&mut self, test: &str) {
+        self.page.wait_until(&format!("{test} to be there"), |page| {
+            page.js("return !document.querySelector(arguments[0])?.disabled", vec![json!(by_test_id(test))])
+                == json!(true)
+        });
+        self.page.click(&by_test_id(test));
+        self.taps += 1;
+    }
+}
+
+/// From an open photo to the line: marks, pins, corners, ends.
+fn take_the_line(page: &Page, photo: &Photographed, lines: &[Vec<Point>; 6]) -> usize {
+    // To choose the file is a tap on the button and one on the file.
+    let mut hand = Hand { page, photo, taps: 2 };
+    page.upload_as(&by_test_id("open-photo"), "board.bmp", &photo.file);
+    page.wait_for_words(&by_test_id("asked"), "corner marks");
+    let mark = |k: usize| photo.frame_at + photo.sheet.marks()[k].to_vec2();
+    for k in [0, 1, 2, 3] {
+        hand.tap(mark(k));
+    }
+    page.wait_for_words(&by_test_id("squared"), "pixels to the millimetre");
+    assert_eq!(page.text(&by_test_id("remarks")), "");
+    hand.press("to-line");
+    let end = |line: usize, last: bool| if last { *lines[line].last().unwrap() } else { lines[line][0] };
+    let (bottom, top) = (end(0, false), end(2, true));
+    let up = Vec2::new(0.0, 8.0);
+    for at in [bottom + up, top - up, end(0, true), end(1, true), end(3, true), end(4, true), bottom, top] {
+        hand.tap(at);
+    }
+    page.wait_for_words(&by_test_id("line-state"), "points, each good to about");
+    hand.press("take-line");
+    page.wait_until("the bench to close", |page| page.count(".capture") == 0);
+    hand.taps
+}
+
+/// Root mean square distance from the true line of the points that were followed, mm.
+fn off_the_line(trace: &Trace, photo: &Photographed, lines: &[Vec<Point>; 6]) -> f64 {
+    let followed: Vec<Point> = trace
+        .points
+        .iter()
+        .filter(|point| point.taken == HowTaken::Followed)
+        .map(|point| photo.frame_at + point.at.to_vec2())
+        .collect();
+    assert!(followed.len() > 150, "{} points followed", followed.len());
+    let off = |at: &Point| lines.iter().flatten().map(|p| p.distance(*at)).fold(f64::INFINITY, f64::min);
+    (followed.iter().map(|at| off(at).powi(2)).sum::<f64>() / followed.len() as f64).sqrt()
+}
+
+#[test]
+fn from_a_photo_of_twelve_megapixels_to_a_finished_edge_in_at_most_25_taps() {
+    let lines = ribs();
+    let photo = photographed(&lines, Size::new(3000.0, 4000.0));
+    let page = open_way(Screen::DESK, "photo");
+    let before = page.attribute(&by_test_id("edge-path"), "d");
+    let taps = take_the_line(&page, &photo, &lines);
+    assert!(taps + 1 <= 25, "{taps} taps and the one that opens the bench");
+    let trace = kept(&page);
+    let off = off_the_line(&trace, &photo, &lines);
+    assert!(off < 0.25, "{off} mm");
+    assert!(trace.pins.lower.is_some() && trace.pins.upper.is_some());
+    assert!(trace.points.iter().all(|point| point.run.is_some()));
+    page.wait_until("another edge", |page| page.attribute(&by_test_id("edge-path"), "d") != before);
+    assert_eq!(page.count(&by_test_id("error-reconcile")), 0);
+    assert_eq!(page.count(&by_test_id("photo-under")), 1);
+    assert_eq!(page.console_errors(), []);
+    // One step back is the line as it was before.
+    page.click(&by_test_id("undo"));
+    page.wait_until("the edge of before", |page| page.attribute(&by_test_id("edge-path"), "d") == before);
+    assert_eq!(page.count(&by_test_id("photo-under")), 0);
+}
+
+#[test]
+fn it_goes_by_touch_on_a_phone_and_a_tap_slides_under_the_loupe() {
+    let lines = ribs();
+    let photo = photographed(&lines, Size::new(3000.0, 4000.0));
+    let page = open_way(Screen::PHONE, "photo");
+    page.upload_as(&by_test_id("open-photo"), "board.bmp", &photo.file);
+    page.wait_for_words(&by_test_id("asked"), "corner marks");
+    let hand = Hand { page: &page, photo: &photo, taps: 0 };
+    let at = hand.on_screen(photo.frame_at);
+    page.begin_drag(at, at + Vec2::new(9.0, -9.0), 3);
+    assert!(page.shows(&by_test_id("loupe")));
+    page.end_drag();
+    page.wait_for_words(&by_test_id("asked"), "1 of 4");
+    page.click(&by_test_id("photo-take-back"));
+    page.wait_for_words(&by_test_id("asked"), "0 of 4");
+    let canvas = page.place(".stage canvas.photo");
+    page.pinch(page.place(&by_test_id("photo-stage")).center(), 80.0, 160.0, 4);
+    assert!(page.place(".stage canvas.photo").width() > 1.5 * canvas.width());
+    page.click(&by_test_id("photo-all"));
+    take_the_line(&page, &photo, &lines);
+    let off = off_the_line(&kept(&page), &photo, &lines);
+    assert!(off < 0.25, "{off} mm");
+    assert_eq!(page.console_errors(), []);
+}
+
+#[test]
+fn a_broken_or_a_huge_picture_gets_a_sentence_and_loses_nothing() {
+    let page = open_way(Screen::DESK, "photo");
+    let png = [
+        &b"\x89PNG\r\n\x1a\n\0\0\0\rIHDR"[..],
+        &20_000_u32.to_be_bytes(),
+        &10_000_u32.to_be_bytes(),
+        &[8, 2, 0, 0, 0],
+    ]
+    .concat();
+    page.upload_as(&by_test_id("open-photo"), "huge.png", &png);
+    page.wait_for_words(&by_test_id("error-photo"), "200 megapixels");
+    let mut jpeg =
+        vec![0xFF, 0xD8, 0xFF, 0xC0, 0, 17, 8, 0x0B, 0xB8, 0x0F, 0xA0, 3, 1, 0x22, 0, 2, 0x11, 1, 3, 0x11, 1];
+    jpeg.extend([0x55; 300]);
+    page.upload_as(&by_test_id("open-photo"), "cut-off.jpg", &jpeg);
+    page.wait_for_words(&by_test_id("error-photo"), "breaks off");
+    page.upload_as(&by_test_id("open-photo"), "words.txt", b"no picture at all");
+    page.wait_for_words(&by_test_id("error-photo"), "cannot be shown as a picture");
+    page.click(&by_test_id("close-capture"));
+    page.wait_until("the bench to close", |page| page.count(".capture") == 0);
+    assert!(page.count(&by_test_id("trace-table")) == 1);
+    assert_eq!(page.count(&by_test_id("stopped")), 0);
+}
+
+#[test]
+fn a_drawing_file_becomes_the_line_and_a_hostile_one_a_sentence() {
+    let page = open_way(Screen::DESK, "drawing");
+    for (name, text, said) in [
+        ("many.svg", format!("<svg>{}</svg>", "<g/>".repeat(300_000)), "pieces"),
+        ("laughs.svg", "<!DOCTYPE svg [<!ENTITY a \"ha\">]><svg>&a;</svg>".to_owned(), "damaged"),
+        ("nonsense.dxf", "0\nSECTION\n2\nENTITIES\nno code\nx\n".to_owned(), "damaged at line 5"),
+        ("script.svg", "<svg><script>document.title='run'</script></svg>".to_owned(), "no line"),
+    ] {
+        page.upload_as(&by_test_id("open-drawing"), name, text.as_bytes());
+        page.wait_for_words(&by_test_id("error-drawing"), said);
+    }
+    assert_ne!(page.js("return document.title", vec![]), json!("run"));
+    let d: String = ribs()
+        .iter()
+        .flatten()
+        .enumerate()
+        .map(|(k, p)| format!("{}{:.3} {:.3}", if k == 0 { 'M' } else { 'L' }, p.x, -p.y))
+        .collect();
+    let svg = format!(
+        "<svg width=\"300mm\" height=\"400mm\" viewBox=\"-150 -380 300 400\"><path id=\"ribs\" d=\"{d}Z\"/></svg>"
+    );
+    page.upload_as(&by_test_id("open-drawing"), "ribs.svg", svg.as_bytes());
+    page.wait_until("the line", |page| page.count(&by_test_id("drawing-line-0")) == 1);
+    page.click(&by_test_id("drawing-take"));
+    let trace = kept(&page);
+    assert!(trace.points.len() > 250 && trace.points.iter().all(|p| p.taken == HowTaken::Drawn));
+    page.wait_until("the bench to close", |page| page.count(".capture") == 0);
+    assert_eq!(page.count(&by_test_id("error-reconcile")), 0);
+}
+
+#[test]
+fn the_offsets_table_goes_down_the_column_and_flags_what_cannot_be() {
+    let page = open_way(Screen::DESK, "offsets");
+    page.focus(&by_test_id("offset-0-left"));
+    page.press("62,5\u{E007}70.25\u{E007}");
+    page.wait_until("two points", |page| page.value(&by_test_id("offset-1-left")) == "70.25");
+    page.press("7o");
+    page.wait_for_words(&by_test_id("error-offset-2-left"), "no number");
+    page.fill(&by_test_id("offset-2-left"), "900");
+    page.wait_for_words(&by_test_id("error-offset-2-left"), "No plate is that large");
+    page.fill(&by_test_id("offset-2-left"), "-4");
+    page.wait_for_words(&by_test_id("error-offset-2-left"), "outwards");
+    page.click(&by_test_id("offsets-unit-inches"));
+    page.fill(&by_test_id("offset-2-left"), "3 1/4");
+    page.wait_until("no trouble", |page| page.text(&by_test_id("error-offset-2-left")).is_empty());
+    assert!(page.attribute(&by_test_id("offsets-dots"), "d").unwrap_or_default().contains("M-82.55 -30.00"));
+    page.click(&by_test_id("offsets-sheet"));
+    assert!(page.downloaded("svg").exists());
+}
+
+#[test]
+fn before_scribing_says_what_to_ease_and_how_to_turn() {
+    let page = open_way(Screen::PHONE, "before");
+    page.fill(&by_test_id("field-before-neck-off"), "2");
+    page.wait_for_words(&by_test_id("before-turn"), "onto the centreline");
+    page.fill(&by_test_id("field-before-upper-left"), "90");
+    page.wait_until("a strain", |page| {
+        page.texts(&by_test_id("before-choice")).iter().any(|text| text.contains("strains"))
+    });
+    page.fill(&by_test_id("field-before-upper-left"), "9");
+    assert!(page.text("body").contains("15"));
+}
