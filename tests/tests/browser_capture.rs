@@ -65,8 +65,6 @@ impl Hand<'_> {
 fn take_the_line(page: &Page, photo: &Photographed, lines: &[Vec<Point>; 6]) -> usize {
     // To choose the file is a tap on the button and one on the file.
     let mut hand = Hand { page, photo, taps: 2 };
-    page.upload_as(&by_test_id("open-photo"), "board.bmp", &photo.file);
-    page.wait_for_words(&by_test_id("asked"), "corner marks");
     let mark = |k: usize| photo.frame_at + photo.sheet.marks()[k].to_vec2();
     for k in [0, 1, 2, 3] {
         hand.tap(mark(k));
@@ -105,6 +103,8 @@ fn from_a_photo_of_twelve_megapixels_to_a_finished_edge_in_at_most_25_taps() {
     let photo = photographed(&lines, Size::new(3000.0, 4000.0));
     let page = open_way(Screen::DESK, "photo");
     let before = page.attribute(&by_test_id("edge-path"), "d");
+    page.upload_as(&by_test_id("open-photo"), "board.bmp", &photo.file);
+    page.wait_for_words(&by_test_id("asked"), "corner marks");
     let taps = take_the_line(&page, &photo, &lines);
     assert!(taps + 1 <= 25, "{taps} taps and the one that opens the bench");
     let trace = kept(&page);

@@ -101,6 +101,7 @@ pub fn FromPhoto(frame: (f64, f64)) -> impl IntoView {
         <div
             class="photo-bench"
             class:empty=move || !opened.get()
+            class:busy=move || opening.progress.with(Option::is_some)
             on:dragover=move |event| event.prevent_default()
             on:drop=move |event| {
                 event.prevent_default();

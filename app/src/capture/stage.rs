@@ -206,8 +206,14 @@ impl StageView {
     fn release(self, event: &PointerEvent) {
         let id = event.pointer_id();
         match self.doing.get_untracked() {
-            Doing::Press { pointer, at, tap, slid, .. } if pointer == id => {
+            Doing::Press { pointer, from, at, tap, slid, .. } if pointer == id => {
                 self.doing.set(Doing::Nothing);
+                // On a small screen what is wanted may lie close to what was tapped before: only sliding moves that.
+                let (tap, at) = if !slid && self.session.wanted().is_some() {
+                    (None, self.placement().on_photo(from))
+                } else {
+                    (tap, at)
+                };
                 match tap {
                     Some(tap) if slid => self.session.move_tap(tap, at),
                     Some(tap) => self.session.at_hand.set(Some(tap)),

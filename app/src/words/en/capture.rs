@@ -174,7 +174,8 @@ pub static CAPTURE: CaptureWords = CaptureWords {
         length: "Length from end to end of the ribs",
         half: |at, of| {
             let what = if at == Bout::Waist { "narrowest" } else { "widest" };
-            format!("{}, {what}, {}", bout(at), side(of))
+            let name = bout(at);
+            format!("{}{}, {what}, {}", name[..1].to_uppercase(), &name[1..], side(of))
         },
         neck_off: "Neck end off the centreline",
         neck_note: "positive to the right",
@@ -196,8 +197,8 @@ pub static CAPTURE: CaptureWords = CaptureWords {
         },
         ratio: |title, ratio, of| format!("{title} {ratio} of {of}"),
         run: |at, of| format!("{}, {}", bout(at), side(of)),
-        outward: |mm| format!("{mm} out"),
-        inward: |mm| format!("{mm} in"),
+        outward: |mm| format!("out {mm}"),
+        inward: |mm| format!("in {mm}"),
         stays: "stays",
         total: |mm| format!("{mm} mm of easing in all"),
         strained: |count, gives| match count {
