@@ -59,7 +59,7 @@ pub fn photographed(lines: &[Vec<Point>], size: Size) -> Photographed {
                 None if paper => 225.0,
                 None => {
                     let ring = (p.x + 0.8 * (p.y / 60.0).sin()) / 1.4 + 0.6 * (p.x / 8.0).sin();
-                    let late = (0.5 + 0.5 * (6.283 * ring).sin()).powi(3);
+                    let late = (0.5 + 0.5 * (std::f64::consts::TAU * ring).sin()).powi(3);
                     184.0 - 9.0 * late - 62.0 * cover(BROAD / 2.0 - map.at(p))
                 }
             };

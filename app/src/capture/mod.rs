@@ -5,8 +5,10 @@
 //! `photo-remove`, `photo-larger`, `photo-smaller`, `photo-all`, `photo-turn`, `photo-mirror`, `without-pins`, `scale-frame` `scale-rectangle`
 //! `scale-pins` `scale-scan`, `squared`, `remarks`, `error-squared`, `to-line`, `to-scale`, `tone-found` and so on, `followed`,
 //! `line-state`, `line-remarks`, `take-line`; `offsets-table`, `offset-ROW-height` `offset-ROW-left` `offset-ROW-right`, `offsets-take`;
-//! `open-drawing`, `drawing-line-K`, `drawing-take`, `error-drawing`; `field-before-…`, `before-turn`, `before-choice`.
+//! `open-drawing`, `drawing-line-K`, `drawing-take`, `error-drawing`; `field-before-…`, `before-turn`, `before-choice`;
+//! `open-earlier`, `again-mirrored`, `again-summary`, `again-differences`, `error-again`.
 
+mod again;
 mod before;
 mod drawing;
 pub mod hand_over;
@@ -20,6 +22,7 @@ mod stage;
 use crate::controls::press;
 use crate::store::Store;
 use crate::words::capture::words;
+use again::TracedAgain;
 use before::BeforeScribing;
 use drawing::FromDrawing;
 use leptos::prelude::*;
@@ -64,6 +67,7 @@ fn Bench(way: String, project: Project) -> impl IntoView {
     let (title, content) = match way.as_str() {
         "offsets" => (words.offsets.title, view! { <Offsets project /> }.into_any()),
         "drawing" => (words.drawing.title, view! { <FromDrawing /> }.into_any()),
+        "again" => (words.again.title, view! { <TracedAgain project /> }.into_any()),
         "before" => (words.before.title, view! { <BeforeScribing project /> }.into_any()),
         _ => (words.photo.title, view! { <FromPhoto frame=frame_for(&project) /> }.into_any()),
     };

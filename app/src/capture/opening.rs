@@ -92,7 +92,7 @@ pub async fn open(
             band.chunks_exact(4)
                 .map(|p| ((u32::from(p[0]) * 77 + u32::from(p[1]) * 150 + u32::from(p[2]) * 29) >> 8) as u8),
         );
-        if first / BAND % 4 == 0 {
+        if (first / BAND).is_multiple_of(4) {
             progress((words.handing)((100 * first / height) as usize));
             // The page stays in hand meanwhile.
             breathe().await;
@@ -131,7 +131,7 @@ fn drawn(
     turned: Turned,
     canvas: &HtmlCanvasElement,
 ) -> Option<CanvasRenderingContext2d> {
-    let (across, up) = if turned.quarters % 2 == 0 { (width, height) } else { (height, width) };
+    let (across, up) = if turned.quarters.is_multiple_of(2) { (width, height) } else { (height, width) };
     canvas.set_width(across as u32);
     canvas.set_height(up as u32);
     let pen = pen(canvas)?;

@@ -192,6 +192,12 @@ fn key(from: Point, to: Point, look: Look) -> Key {
 
 type Answered = Result<Stretch, String>;
 
+/// The taps, and the marks that were found near them.
+type FoundMarks = (Vec<Point>, Result<Vec<Mark>, String>);
+
+/// What is to be said of a stretch of a run: on how many parts it cannot be seen, or why it cannot be followed at all.
+pub type SaidOfRun = (Run, Result<usize, String>);
+
 #[derive(Clone, Copy)]
 pub struct Session {
     /// Of the photo, pixels.
@@ -205,7 +211,7 @@ pub struct Session {
     /// The tap that keys and the button for removing are for.
     pub at_hand: RwSignal<Option<Tap>>,
     /// The frame's marks as they were found for these taps.
-    found: RwSignal<Option<(Vec<Point>, Result<Vec<Mark>, String>)>>,
+    found: RwSignal<Option<FoundMarks>>,
     stretches: RwSignal<HashMap<Key, Option<Answered>>>,
     pub squared: Memo<Option<Result<Squared, String>>>,
 }
@@ -222,7 +228,7 @@ impl Session {
             dots: 300.0,
         });
         let taps = RwSignal::new(Taps::default());
-        let found = RwSignal::new(None::<(Vec<Point>, Result<Vec<Mark>, String>)>);
+        let found = RwSignal::new(None::<FoundMarks>);
         let marks = Memo::new(move |_| taps.with(|taps| taps.marks.clone()));
         let squared = Memo::new(move |_| {
             let (way, sizes, size) = (way.get(), sizes.get(), size.get());
@@ -460,7 +466,7 @@ impl Session {
     }
 
     /// Stretches under way, and what is to be said of those that are done.
-    pub fn progress(self) -> (usize, Vec<(Run, Result<usize, String>)>) {
+    pub fn progress(self) -> (usize, Vec<SaidOfRun>) {
         let (mut under_way, mut said) = (0, Vec::new());
         if self.look.get() == Look::NotFollowed {
             return (0, said);

@@ -260,7 +260,7 @@ impl StageView {
         let (Some(canvas), Some(loupe)) = (self.canvas.get_untracked(), self.loupe.get_untracked()) else {
             return;
         };
-        let times = (LOUPE_TIMES * self.placement().scale).max(LOUPE_LEAST).min(LARGEST);
+        let times = (LOUPE_TIMES * self.placement().scale).clamp(LOUPE_LEAST, LARGEST);
         let (across, half) = (LOUPE / times, LOUPE / times / 2.0);
         if let Some(pen) = pen(&loupe) {
             pen.set_fill_style_str("#777");

@@ -18,6 +18,7 @@ pub struct CaptureWords {
     pub offsets: OffsetWords,
     pub drawing: DrawingWords,
     pub before: BeforeWords,
+    pub again: AgainWords,
 }
 
 pub struct PhotoWords {
@@ -127,6 +128,20 @@ pub struct DrawingWords {
     pub take: fn(points: usize) -> String,
     pub picture: Text,
     pub unreadable: Text,
+}
+
+pub struct AgainWords {
+    pub title: Text,
+    pub lead: Text,
+    pub open: Text,
+    pub seen: Text,
+    pub same_face: Text,
+    pub other_face: Text,
+    pub no_project: Text,
+    pub summary: fn(rms: &str) -> String,
+    pub run: fn(Run, mean: &str, most: &str) -> String,
+    pub corner: fn(Corner, across: &str, up: &str) -> String,
+    pub picture: Text,
 }
 
 pub struct BeforeWords {

@@ -185,7 +185,7 @@ pub static ENGLISH: Words = Words {
         edge_meaning: "An edge as it is: the arcs are laid along it.",
         purfling_distance: "Edge to middle of purfling",
         at_the_bench: "Take the line at the bench",
-        ways: ["From a photo", "Offsets table", "From a drawing file", "Before scribing"],
+        ways: ["From a photo", "Offsets table", "From a drawing file", "Before scribing", "Traced again"],
         bring_in: "Bring in a line",
         drop_note: "Drop a file anywhere on the page, open one, or paste below. What was here before can be taken back.",
         open: "Open a file\u{2026}",

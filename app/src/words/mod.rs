@@ -147,7 +147,7 @@ pub struct RibsWords {
     pub edge_meaning: Text,
     pub purfling_distance: Text,
     pub at_the_bench: Text,
-    pub ways: [Text; 4],
+    pub ways: [Text; 5],
     pub bring_in: Text,
     pub drop_note: Text,
     pub open: Text,

@@ -18,6 +18,7 @@ mod photo;
 mod pictured;
 #[cfg(test)]
 mod recovery_tests;
+mod retrace;
 mod square;
 mod taking;
 mod vector;
@@ -30,6 +31,7 @@ pub use homography::{Homography, HomographyError};
 pub use mark::middle_of_mark;
 pub use offset_sheet::offset_sheet;
 pub use photo::{MOST_PIXELS, Photo};
+pub use retrace::{Retraced, RunDiffers, retraced};
 pub use square::{Mark, Remark, SquareError, Squared, around, rectangle};
 pub use taking::{Along, Piece, Taking};
 pub use vector::{FILE_LIMIT, VectorError, VectorLine, read_vector};

@@ -1,5 +1,5 @@
-use crate::words::capture::{BeforeWords, CaptureWords, DrawingWords, OffsetWords, PhotoWords};
-use ribline_geometry::outline::{Bout, Run, Side};
+use crate::words::capture::{AgainWords, BeforeWords, CaptureWords, DrawingWords, OffsetWords, PhotoWords};
+use ribline_geometry::outline::{Bout, Corner, Run, Side};
 
 fn side(side: Side) -> &'static str {
     match side {
@@ -167,6 +167,22 @@ pub static CAPTURE: CaptureWords = CaptureWords {
         take: |points| format!("Take these {points} points"),
         picture: "The lines of the drawing; those that are taken are dark",
         unreadable: "The file could not be read. Choose it again.",
+    },
+    again: AgainWords {
+        title: "Traced again",
+        lead: "The ribs traced a second time, as for the front once the back is on. Open the project that was saved the first time: its edge is laid under the one of now.",
+        open: "Open the earlier project",
+        seen: "The earlier one was seen",
+        same_face: "from the same side",
+        other_face: "from the other side",
+        no_project: "This file is no project. Open one that was saved here.",
+        summary: |rms| format!("The two differ by {rms} mm in the mean square. Positive is further out now."),
+        run: |at, mean, most| format!("{}: {mean} mm on the whole, {most} mm at most", run(at)),
+        corner: |at: Corner, across, up| {
+            let end = if at.bout() == Bout::Lower { "lower" } else { "upper" };
+            format!("{end} {} corner: moved {across} mm across, {up} mm up", side(at.side()))
+        },
+        picture: "The two edges over one another; the one of now is dark",
     },
     before: BeforeWords {
         title: "Before scribing",

@@ -1,0 +1,186 @@
+//! The ribs traced again later, as for the front once the back is on: the two results laid over one another, and where they differ.
+
+use crate::outline::{Corner, Outline, Run, Side};
+use crate::reconcile::report::Reconciled;
+use crate::trace::{Frame, Pins, Trace, TracedPoint};
+use kurbo::{Affine, Point, Vec2};
+use nalgebra::{Matrix3, Vector3};
+
+/// Between the places at which the two are compared, mm.
+const EVERY: f64 = 4.0;
+/// The laying over settles in three or four steps.
+const STEPS: usize = 8;
+/// Places that differ by more have less say in how the two lie over one another, mm: a corner that moved is to be seen, not to be
+/// shared out over the whole.
+const REACH: f64 = 1.0;
+/// Nearer to a corner the one line ends sooner than the other, mm.
+const FROM_CORNER: f64 = 6.0;
+
+impl Trace {
+    /// As it is seen from the other face: left and right change places.
+    pub fn mirrored(&self) -> Trace {
+        let over = |p: Point| Point::new(-p.x, p.y);
+        let other = |side: Side| if side == Side::Left { Side::Right } else { Side::Left };
+        let points = self.points.iter().map(|point| TracedPoint {
+            at: over(point.at),
+            run: point.run.map(|run| Run { side: other(run.side), ..run }),
+            side: point.side.map(other),
+            ..*point
+        });
+        let pins = Pins { lower: self.pins.lower.map(over), upper: self.pins.upper.map(over) };
+        Trace { points: points.collect(), pins }
+    }
+}
+
+/// How one run differs, mm; positive where the second lies further out.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct RunDiffers {
+    pub run: Run,
+    pub mean: f64,
+    /// The greatest difference either way, and where, in the frame of the first.
+    pub most: f64,
+    pub at: Point,
+}
+
+/// Two results of the same ribs, laid over one another.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Retraced {
+    /// Takes the second into the frame of the first.
+    pub onto: Frame,
+    pub runs: Vec<RunDiffers>,
+    /// How far each corner moved, mm, in the frame of the first; in the order of [`Corner::ALL`].
+    pub corners: [Vec2; 4],
+    /// Root mean square over all, mm.
+    pub rms: f64,
+}
+
+/// Lays the second result over the first and tells where they differ. Both are to be seen from the same face: see
+/// [`Trace::mirrored`].
+pub fn retraced(first: &Reconciled, second: &Reconciled) -> Retraced {
+    let (one, other) = (&first.edge.outline, &second.edge.outline);
+    let places: Vec<(Run, Point)> = Run::ALL
+        .into_iter()
+        .flat_map(|run| other.run(run).sampled(EVERY).into_iter().map(move |(at, _)| (run, at)))
+        .filter(|(_, at)| {
+            second.edge.corners.iter().all(|c| c.outer.midpoint(c.waist).distance(*at) > FROM_CORNER)
+        })
+        .collect();
+    let mut onto = Frame { origin: Point::ORIGIN, angle: 0.0 };
+    for _ in 0..STEPS {
+        match step(one, &places, onto) {
+            Some(next) => onto = next,
+            None => break,
+        }
+    }
+    let mut runs = Vec::new();
+    let (mut squares, mut count) = (0.0, 0usize);
+    for run in Run::ALL {
+        let offs: Vec<(f64, Point)> = places
+            .iter()
+            .filter(|(of, _)| *of == run)
+            .filter_map(|(_, at)| {
+                let at = onto.to_given(*at);
+                // A chain has the inside of the plate to its left.
+                Some((-one.run(run).nearest(at)?.offset, at))
+            })
+            .collect();
+        squares += offs.iter().map(|(off, _)| off * off).sum::<f64>();
+        count += offs.len();
+        let most = offs.iter().max_by(|a, b| a.0.abs().total_cmp(&b.0.abs()));
+        if let Some((most, at)) = most {
+            let mean = offs.iter().map(|(off, _)| off).sum::<f64>() / offs.len() as f64;
+            runs.push(RunDiffers { run, mean, most: *most, at: *at });
+        }
+    }
+    let corners = Corner::ALL.map(|corner| {
+        let end = |of: &Reconciled| {
+            let cut = of.edge.corners[corner.index()];
+            cut.outer.midpoint(cut.waist)
+        };
+        onto.to_given(end(second)) - end(first)
+    });
+    Retraced { onto, runs, corners, rms: (squares / count.max(1) as f64).sqrt() }
+}
+
+/// A better laying over, by least squares of the distances across the line.
+fn step(one: &Outline, places: &[(Run, Point)], onto: Frame) -> Option<Frame> {
+    let mut normal = Matrix3::<f64>::from_diagonal_element(1e-9);
+    let mut right = Vector3::zeros();
+    for (run, at) in places {
+        let p = onto.to_given(*at);
+        let Some(nearest) = one.run(*run).nearest(p) else { continue };
+        let away = p - nearest.point;
+        let off = away.hypot();
+        if off < 1e-12 {
+            continue;
+        }
+        let n = away / off;
+        let weight = 1.0 / (1.0 + (off / REACH).powi(2));
+        // Turned about the origin of the first.
+        let row = Vector3::new(n.x, n.y, n.y * p.x - n.x * p.y);
+        normal += row * row.transpose() * weight;
+        right -= row * (weight * off);
+    }
+    let step = normal.cholesky()?.solve(&right);
+    let motion = Affine::translate((step.x, step.y)) * Affine::rotate(step.z);
+    let next = Frame { origin: motion * onto.origin, angle: onto.angle + step.z };
+    (next.origin.x.is_finite() && next.origin.y.is_finite() && next.angle.is_finite()).then_some(next)
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::recipe::violin;
+    use crate::reconcile::{Finish, Wish, reconcile};
+    use crate::trace::HowTaken;
+    use crate::trace::simulated::{Dice, RibLines, template};
+
+    /// Ribs with this much more width of the upper bout on the right, traced with noise, turned and shifted.
+    fn traced(wider: f64, seed: u64, turn: f64) -> Trace {
+        let mut dice = Dice(seed);
+        let motion = Affine::translate((12.0 * turn, -7.0)) * Affine::rotate(turn);
+        let lines = RibLines::inside(&template(), 2.5).warped(|p| {
+            let upper = ((p.y - 250.0) / 40.0).clamp(0.0, 1.0) * ((345.0 - p.y) / 30.0).clamp(0.0, 1.0);
+            Vec2::new(if p.x > 40.0 { wider * upper } else { 0.0 }, 0.0)
+        });
+        let mut points = Vec::new();
+        for (run, line) in Run::ALL.into_iter().zip(&lines.0) {
+            for p in line.iter().step_by(24) {
+                let at = motion * (*p + Vec2::new(dice.normal(), dice.normal()) * 0.05);
+                let line = points.len() + 1;
+                points.push(TracedPoint { at, run: Some(run), side: None, line, taken: HowTaken::Given });
+            }
+        }
+        Trace { points, pins: Pins::default() }
+    }
+
+    fn worked(trace: &Trace) -> Reconciled {
+        let recipe = violin();
+        let wish = Wish {
+            finish: Finish::Fitted,
+            radii: crate::reconcile::Radii::EachSide,
+            ..Wish::customary(&recipe)
+        };
+        reconcile(trace, &recipe, &wish).unwrap()
+    }
+
+    #[test]
+    fn the_same_ribs_traced_again_from_the_other_face_differ_by_noise_only() {
+        let found = retraced(&worked(&traced(0.0, 1, 0.0)), &worked(&traced(0.0, 2, 0.4)));
+        assert!(found.rms < 0.1, "{}", found.rms);
+        let mirrored = traced(0.0, 3, 0.2).mirrored();
+        let seen_from_behind = worked(&mirrored);
+        let again = retraced(&worked(&traced(0.0, 1, 0.0)), &worked(&mirrored.mirrored()));
+        assert!(again.rms < 0.1 && again.corners.iter().all(|v| v.hypot() < 0.7), "{again:?}");
+        assert!(seen_from_behind.edge.outline.bounds().width() > 200.0);
+    }
+
+    #[test]
+    fn a_bout_that_has_moved_is_told_where_and_by_how_much() {
+        let found = retraced(&worked(&traced(0.0, 1, 0.0)), &worked(&traced(1.2, 2, 0.3)));
+        let upper_right = Run::ALL[2];
+        let most = found.runs.iter().max_by(|a, b| a.most.abs().total_cmp(&b.most.abs())).unwrap();
+        assert_eq!(most.run, upper_right, "{:?}", found.runs);
+        assert!((0.8..1.5).contains(&most.most), "{}", most.most);
+    }
+}
