@@ -4,6 +4,7 @@
 
 trunk_version=0.21.14
 binaryen_version=132.0.0
+wasm_split_version=0.2.4
 
 root=$(cd "$(dirname "${BASH_SOURCE[0]}")/.." && pwd)
 target_dir=${CARGO_TARGET_DIR:-$root/target}
@@ -121,6 +122,13 @@ need_wasm_opt() {
   has wasm-opt
 }
 
+# Answers 1 when it can't be had: the page is then in one file, slower to load.
+need_wasm_split() {
+  if has wasm-split-cli; then return 0; fi
+  say "Installing with cargo (some minutes): wasm_split_cli_support $wasm_split_version"
+  cargo_install --locked wasm_split_cli_support --version "$wasm_split_version" --features build-binary >&2
+}
+
 need_browser() {
   if has chromedriver && { has chromium || has chromium-browser || has google-chrome; }; then return 0; fi
   apt_update_once chromium chromium-driver
@@ -150,6 +158,11 @@ need_page_tools() {
   if ! (need_wasm_opt); then
     say "wasm-opt could not be had from npm: building without it, so the page is larger and slower."
     export TRUNK_BUILD_RELEASE=false
+  fi
+  if (need_wasm_split); then
+    export TRUNK_BUILD_FEATURES=parts
+  else
+    say "wasm-split-cli could not be had from crates.io: building the page in one file, which is larger to load."
   fi
   cargo fetch --manifest-path "$root/Cargo.toml" --target wasm32-unknown-unknown ${CI:+--locked} >&2
 }

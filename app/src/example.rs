@@ -13,8 +13,8 @@ const TRACE: &str = include_str!("example.csv");
 pub fn example() -> Project {
     let recipe = violin();
     Project {
-        title: words().example.title.to_string(),
-        notes: words().example.notes.to_string(),
+        title: words().example().title.to_string(),
+        notes: words().example().notes.to_string(),
         trace: read(TRACE).unwrap_or_default(),
         ..afresh(recipe)
     }

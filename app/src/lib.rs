@@ -23,7 +23,7 @@
 //! | what has arrived | `arrival`, `arrival-title`, `arrival-author`, `arrival-instrument`, `arrival-draws`, `arrival-length`, `arrival-steps`, `arrival-carries`, `arrival-version`, `arrival-note`, `arrival-outline`, `arrival-fault`, `arrival-work`, `arrival-open`, `arrival-keep`, `arrival-leave` |
 //! | bench | `save-project`, `export-svg`, `export-csv`, `print`, `caution` |
 //! | teach | `replay`, `replay-drawing` (with `data-complete`), `replay-number`, `replay-name`, `replay-sentence`, `replay-how`, `replay-taken`, `replay-first` `replay-back` `replay-play` `replay-on` `replay-last`, `replay-pace`, `replay-follow`, `replay-full`, `replay-dark`, `replay-lengths-own` `replay-lengths-ribs`, `replay-step`, `replay-print`, `replay-sequence` |
-//! | whole page | `error-file`, `error-link`, `opening-link`, `error-reconcile`, `error-recipe`, `error-keeping`, `error-damaged`, `save-damaged`, `forget-damaged`, `stopped` |
+//! | whole page | `error-file`, `error-link`, `opening-link`, `error-reconcile`, `error-recipe`, `error-keeping`, `error-part`, `fetch-again`, `error-damaged`, `save-damaged`, `forget-damaged`, `stopped` |
 
 mod arrival;
 mod bench;
@@ -34,6 +34,7 @@ mod edge;
 pub mod example;
 pub mod number;
 mod page;
+pub mod parts;
 mod recipe;
 pub mod results;
 mod ribs;
@@ -49,15 +50,15 @@ pub mod worker;
 
 use leptos::prelude::*;
 use page::Page;
+use parts::{Fetching, Part, Parts};
 use recipe::Composing;
 use results::Results;
 use showing::Showing;
 use storage::kept::{self, Found};
 use store::Store;
-use teach::replay::Player;
 
-/// Opens the page with the last work, or with the example.
-pub fn start() {
+/// Opens the page with the last work, or with the example. Parts that the first drawing does not need are had by `fetch`.
+pub fn start(fetch: fn(Part) -> Fetching) {
     stopped::say_when_stopped();
     let showing = Showing::new();
     let project = match kept::find() {
@@ -70,9 +71,10 @@ pub fn start() {
     mount_to_body(move || {
         provide_context(store);
         provide_context(showing);
+        showing::provide_page_owner();
         let results = Results::of(store);
         provide_context(results);
-        provide_context(Player::new(results));
+        provide_context(Parts::new(fetch));
         provide_context(Composing::new(store, results, showing));
         kept::keep(store, showing);
         storage::shelf::follow_other_pages();

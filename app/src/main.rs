@@ -1,3 +1,50 @@
+//! The page's program. With the feature `parts`, which `app/serve` turns on, it is taken apart where functions here are marked:
+//! what only such a function reaches is in the file that it names. The marks stand here rather than beside the parts so
+//! that the program of the worker has none.
+
+#[cfg(not(feature = "parts"))]
 fn main() {
-    ribline_app::start();
+    ribline_app::start(ribline_app::parts::at_hand);
+}
+
+#[cfg(feature = "parts")]
+fn main() {
+    ribline_app::start(in_files::fetched);
+}
+
+#[cfg(feature = "parts")]
+mod in_files {
+    use leptos::wasm_split::{SplitLoaderError, wasm_split};
+    use ribline_app::parts::{Fetching, Make, Part};
+
+    /// Each part, and the file that it is in.
+    macro_rules! files {
+        ($($part:ident in $file:ident by $name:ident;)+) => {
+            $(
+                #[wasm_split($file, wasm_split_path = leptos::wasm_split, fallible)]
+                fn $name() -> Result<Make, SplitLoaderError> {
+                    Ok(ribline_app::parts::$name)
+                }
+            )+
+
+            pub fn fetched(part: Part) -> Fetching {
+                Box::pin(async move {
+                    match part {
+                        $(Part::$part => $name().await.ok()),+
+                    }
+                })
+            }
+        };
+    }
+
+    files! {
+        SetOut in set_out by set_out;
+        RecipeDrawing in set_out by recipe_drawing;
+        MouldDrawing in set_out by mould_drawing;
+        Ribs in ribs by ribs;
+        Bench in bench by bench;
+        Teach in teach by teach;
+        Replay in teach by replay;
+        Arrival in arrival by arrival;
+    }
 }

@@ -1,18 +1,14 @@
-use crate::arrival::{Preview, forget_link};
-use crate::bench::Bench;
+use crate::arrival::forget_link;
 use crate::controls::When;
 use crate::drawing::Drawing;
 use crate::edge::EdgeStep;
+use crate::parts::{Later, MissingParts, Part};
 use crate::results::use_results;
-use crate::ribs::Ribs;
-use crate::set_out::SetOut;
 use crate::showing::{Step, use_showing};
 use crate::storage::files::{accept_drops, save};
 use crate::storage::kept;
 use crate::store::use_store;
 use crate::strip::Strip;
-use crate::teach::Teach;
-use crate::teach::replay::ReplaySheet;
 use crate::words::words;
 use leptos::prelude::*;
 
@@ -33,16 +29,16 @@ pub fn Page() -> impl IntoView {
         }
     });
     let content = move || match showing.step.get() {
-        Step::SetOut => view! { <SetOut /> }.into_any(),
-        Step::Ribs => view! { <Ribs /> }.into_any(),
+        Step::SetOut => view! { <Later part=Part::SetOut /> }.into_any(),
+        Step::Ribs => view! { <Later part=Part::Ribs /> }.into_any(),
         Step::Edge => view! { <EdgeStep /> }.into_any(),
-        Step::Bench => view! { <Bench /> }.into_any(),
-        Step::Teach => view! { <Teach /> }.into_any(),
+        Step::Bench => view! { <Later part=Part::Bench /> }.into_any(),
+        Step::Teach => view! { <Later part=Part::Teach /> }.into_any(),
     };
     let teaching = Memo::new(move |_| showing.step.get() == Step::Teach);
     view! {
         <Strip />
-        {move || if teaching.get() { view! { <ReplaySheet /> }.into_any() } else { view! { <Drawing /> }.into_any() }}
+        {move || sheet(teaching.get())}
         <main
             class="controls"
             node_ref=controls
@@ -51,10 +47,22 @@ pub fn Page() -> impl IntoView {
             <Notices />
             {move || content()}
         </main>
-        <Preview />
+        <When holds=move || showing.arrival.with(Option::is_some)>
+            <Later part=Part::Arrival />
+        </When>
         <When holds=move || over.get()>
             <div class="let-fall" aria-hidden="true"><p>{words().storage.let_fall}</p></div>
         </When>
+    }
+}
+
+/// What is large beside the controls: the drawing, or the replay in its place.
+fn sheet(teaching: bool) -> AnyView {
+    if teaching {
+        let meanwhile = || view! { <section class="replay" aria-busy="true"></section> };
+        view! { <Later part=Part::Replay meanwhile=meanwhile.into() /> }.into_any()
+    } else {
+        view! { <Drawing /> }.into_any()
     }
 }
 
@@ -77,6 +85,7 @@ fn Notices() -> impl IntoView {
     let words = &words().storage;
     view! {
         <div class="notices">
+            <MissingParts />
             <When holds=move || showing.file_trouble.with(Option::is_some)>
                 <div class="notice" role="alert" data-test="error-file">
                     <p>{move || showing.file_trouble.get()}</p>
@@ -87,7 +96,7 @@ fn Notices() -> impl IntoView {
             </When>
             <When holds=move || showing.opening_link.get()>
                 <div class="notice" role="status" data-test="opening-link">
-                    <p>{crate::words::words().arrival.opening}</p>
+                    <p>{crate::words::words().arrival().opening}</p>
                 </div>
             </When>
             <When holds=move || showing.link_trouble.with(Option::is_some)>

@@ -238,3 +238,18 @@ impl Default for Showing {
 pub fn use_showing() -> Showing {
     expect_context::<Showing>()
 }
+
+/// What lives as long as the page does.
+#[derive(Clone)]
+struct PageOwner(Owner);
+
+pub fn provide_page_owner() {
+    if let Some(owner) = Owner::current() {
+        provide_context(PageOwner(owner));
+    }
+}
+
+/// For what a step begins and other steps are not to end.
+pub fn use_page_owner() -> Owner {
+    expect_context::<PageOwner>().0
+}

@@ -43,7 +43,7 @@ async fn settled() {
 #[wasm_bindgen_test]
 async fn the_first_screen_shows_the_job_and_what_is_done_there_is_kept() {
     storage().clear().expect("cleared");
-    ribline_app::start();
+    ribline_app::start(ribline_app::parts::at_hand);
     settled().await;
 
     let edge = || element("edge-path").get_attribute("d").unwrap_or_default();

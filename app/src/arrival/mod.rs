@@ -76,7 +76,7 @@ fn look(showing: Showing) {
         showing.opening_link.set(false);
         match opened {
             Ok(arrival) => showing.arrival.set(Some(arrival)),
-            Err(why) => showing.link_trouble.set(Some((words().arrival.not_opened)(&why))),
+            Err(why) => showing.link_trouble.set(Some((words().arrival().not_opened)(&why))),
         }
     });
 }

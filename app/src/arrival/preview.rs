@@ -60,8 +60,8 @@ fn Offer(arrival: Arrival) -> impl IntoView {
         let recipe = project.recipe.clone();
         move || {
             let told = match shelf::put(recipe.clone()) {
-                Ok(title) => (words().arrival.kept)(&title),
-                Err(shelf::NoRoom) => words().shelf.not_kept.to_string(),
+                Ok(title) => (words().arrival().kept)(&title),
+                Err(shelf::NoRoom) => words().shelf().not_kept.to_string(),
             };
             done(None);
             showing.file_trouble.set(Some(told));
@@ -70,7 +70,7 @@ fn Offer(arrival: Arrival) -> impl IntoView {
     let leave = move || done(None);
 
     let recipe = &project.recipe;
-    let words = &words().arrival;
+    let words = words().arrival();
     let heading = match &source {
         Source::Link { .. } => words.from_link.to_string(),
         Source::File(name) => (words.from_file)(name),
@@ -103,8 +103,8 @@ fn Offer(arrival: Arrival) -> impl IntoView {
             <div class="offered">
                 {outline(recipe)}
                 <dl>
-                    {fact(words.instrument, (crate::words::words().set_out.instrument_name)(recipe.instrument), "arrival-instrument")}
-                    {fact(words.draws, (crate::words::words().recipe.purpose_name)(recipe.purpose), "arrival-draws")}
+                    {fact(words.instrument, (crate::words::words().set_out().instrument_name)(recipe.instrument), "arrival-instrument")}
+                    {fact(words.draws, (crate::words::words().recipe().purpose_name)(recipe.purpose), "arrival-draws")}
                     {fact(words.body_length, body_length(recipe), "arrival-length")}
                     {fact(words.steps, recipe.steps.len().to_string(), "arrival-steps")}
                     {fact(words.carries, carried, "arrival-carries")}
@@ -151,7 +151,7 @@ fn outline(recipe: &Recipe) -> Option<AnyView> {
     let d = outline_path(&drawn.outline.moved(PI, Vec2::new(0.0, bounds.y0 + bounds.y1)));
     let view_box = format!("{:.1} {:.1} {:.1} {:.1}", bounds.x0, bounds.y0, bounds.width(), bounds.height());
     let picture = view! {
-        <svg class="outline" viewBox=view_box role="img" aria-label=words().arrival.outline data-test="arrival-outline">
+        <svg class="outline" viewBox=view_box role="img" aria-label=words().arrival().outline data-test="arrival-outline">
             <path d=d />
         </svg>
     };

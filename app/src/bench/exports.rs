@@ -19,7 +19,7 @@ pub fn Exports() -> impl IntoView {
             if let Outcome::Good(result) = outcome {
                 store.project().with_untracked(|project| {
                     let face = (words().drawing.face)(project.face);
-                    let name = file_name(&[&project.title, words().bench.edge_file, face], "svg");
+                    let name = file_name(&[&project.title, words().bench().edge_file, face], "svg");
                     save(&name, "image/svg+xml", &edge_svg(project, result));
                 });
             }
@@ -27,14 +27,14 @@ pub fn Exports() -> impl IntoView {
     };
     let export_trace = move |_| {
         store.project().with_untracked(|project| {
-            let name = file_name(&[&project.title, words().bench.trace_file], "csv");
+            let name = file_name(&[&project.title, words().bench().trace_file], "csv");
             save(&name, "text/csv", &project.trace.to_csv());
         });
     };
     let print = move |_| {
         let _ = window().print();
     };
-    let words = &words().bench;
+    let words = words().bench();
     view! {
         <section>
             <h2>{words.take_away}</h2>

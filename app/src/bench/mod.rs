@@ -10,7 +10,7 @@ use project_file::ProjectFile;
 
 #[component]
 pub fn Bench() -> impl IntoView {
-    let words = &words().bench;
+    let words = words().bench();
     view! {
         <p class="lead">{words.lead}</p>
         <ProjectFile />

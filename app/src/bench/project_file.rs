@@ -15,7 +15,7 @@ pub fn ProjectFile() -> impl IntoView {
             save(&file_name(&[&project.title], "json"), "application/json", &Project::to_json(project));
         });
     };
-    let words = &words().bench;
+    let words = words().bench();
     view! {
         <section>
             <h2>{words.project}</h2>

@@ -3,16 +3,15 @@ use super::edge_line::{CornerDirections, EdgeLine};
 use super::grid::{Grid, Scale};
 use super::grips::{CornerGrips, Pins, TracedPoints};
 use super::hand::Hand;
-use super::mould::MouldDrawing;
 use super::overhang_ribbon::{OverhangRibbon, RibbonFigures, RibbonPatterns};
 use super::photo::Photo;
 use super::raw_points::RawPoints;
-use super::recipe_drawing::RecipeDrawing;
 use super::rib_line::{Centreline, RibLine};
 use super::sides::SideNames;
 use super::size::follow_size;
 use super::view::View;
 use crate::controls::When;
+use crate::parts::{Later, Part};
 use crate::showing::{Step, use_showing};
 use crate::words::words;
 use kurbo::Vec2;
@@ -84,10 +83,10 @@ pub fn Board(view: View, hand: Hand) -> impl IntoView {
             <Grid />
             <g class="result" class:with-mould=mould class:on-photo=on_photo transform=move || view.result_transform()>
                 <When holds=recipe>
-                    <RecipeDrawing />
+                    <Later part=Part::RecipeDrawing />
                 </When>
                 <When holds=mould>
-                    <MouldDrawing />
+                    <Later part=Part::MouldDrawing />
                 </When>
                 <When holds=Signal::derive(move || recipe.get() && step.get() != Step::SetOut)>
                     <RawPoints />

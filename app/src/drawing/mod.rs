@@ -24,7 +24,9 @@ mod size;
 mod tools;
 mod view;
 
+pub use mould::MouldDrawing;
 pub use placement::Placement;
+pub use recipe_drawing::RecipeDrawing;
 pub use ribbon::Grade;
 pub use size::follow_size;
 

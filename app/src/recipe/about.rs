@@ -29,7 +29,7 @@ pub fn About() -> impl IntoView {
     };
     let customs = CUSTOMS
         .into_iter()
-        .zip(words().recipe.customary_names)
+        .zip(words().recipe().customary_names)
         .map(|((of, test, within), label)| {
             let value = move || {
                 let mut customary = recipe.with(|recipe| recipe.customary);
@@ -47,9 +47,9 @@ pub fn About() -> impl IntoView {
     const INSTRUMENTS: [Instrument; 4] =
         [Instrument::Violin, Instrument::Viola, Instrument::Cello, Instrument::Viol];
     const PURPOSES: [Purpose; 2] = [Purpose::PlateEdge, Purpose::Mould];
-    let instruments = || INSTRUMENTS.map(|i| (words().recipe.instrument_name)(i).to_string()).to_vec();
-    let purposes = || PURPOSES.map(|p| (words().recipe.purpose_name)(p).to_string()).to_vec();
-    let words = &words().recipe;
+    let instruments = || INSTRUMENTS.map(|i| (words().recipe().instrument_name)(i).to_string()).to_vec();
+    let purposes = || PURPOSES.map(|p| (words().recipe().purpose_name)(p).to_string()).to_vec();
+    let words = words().recipe();
     view! {
         <details class="about" data-test="about">
             <summary>{words.about}</summary>
@@ -69,7 +69,7 @@ pub fn About() -> impl IntoView {
             </div>
             <div class="pair">
                 <Select
-                    label=crate::words::words().set_out.instrument
+                    label=crate::words::words().set_out().instrument
                     test="recipe-instrument"
                     options=Signal::derive(instruments)
                     chosen=Signal::derive(move || recipe.with(|r| INSTRUMENTS.iter().position(|i| *i == r.instrument)))

@@ -120,7 +120,7 @@ impl Composing {
                 true
             }
             Err(why) => {
-                self.refusal.set(Some((words().recipe.edit_refused)(&why.to_string())));
+                self.refusal.set(Some((words().recipe().edit_refused)(&why.to_string())));
                 false
             }
         }
@@ -146,7 +146,7 @@ impl Composing {
     }
 
     pub fn add_step(self, at: usize, circle: bool) {
-        let words = &words().recipe;
+        let words = words().recipe();
         let step = self.with_recipe(|recipe| match circle {
             true => recipe.new_circle(at, words.circle_stem),
             false => recipe.new_point(words.point_stem),
@@ -158,7 +158,7 @@ impl Composing {
     }
 
     pub fn add_measure(self) {
-        let measure = self.with_recipe(|recipe| recipe.new_measure(words().recipe.new_measure));
+        let measure = self.with_recipe(|recipe| recipe.new_measure(words().recipe().new_measure));
         let at = self.with_recipe(|recipe| recipe.measures.len());
         if self.edit(Edit::AddMeasure { at, measure }) {
             self.show(Some(Open::Measure(at)));

@@ -23,7 +23,7 @@ pub fn Faults() -> impl IntoView {
     let list = move || {
         let told = told.get();
         (!told.is_empty()).then(|| {
-            let heading = (words().recipe.to_put_right)(told.len());
+            let heading = (words().recipe().to_put_right)(told.len());
             let items = told
                 .into_iter()
                 .map(|(sentence, open)| {

@@ -26,7 +26,7 @@ pub fn Measures() -> impl IntoView {
             let all = recipe.measures.iter().enumerate();
             all.map(|(k, measure)| Sentence {
                 mark: measure.name.clone(),
-                text: (words().recipe.measure)(recipe, measure, lengths.get(k).copied().flatten()),
+                text: (words().recipe().measure)(recipe, measure, lengths.get(k).copied().flatten()),
                 faulty: results
                     .faults
                     .with(|faults| faults.iter().any(|fault| place_is(fault, recipe, Part::Measure(k)))),
@@ -48,7 +48,7 @@ pub fn Measures() -> impl IntoView {
     view! {
         <section class="recipe-part">
             <NumberField
-                label=words().set_out.body_length
+                label=words().set_out().body_length
                 unit="mm"
                 test="body-length"
                 value=length
@@ -56,12 +56,12 @@ pub fn Measures() -> impl IntoView {
                 decimals=1
                 on_change=move |mm| store.change(Change::BodyLength(mm))
             />
-            <p class="note">{words().set_out.body_length_note}</p>
-            <h2>{words().recipe.measures}</h2>
+            <p class="note">{words().set_out().body_length_note}</p>
+            <h2>{words().recipe().measures}</h2>
             <ul class="items measures" data-test="measures">
                 <Rows numbers make />
             </ul>
-            {press("add-measure", words().recipe.add_measure, move || composing.add_measure()).class("add").view()}
+            {press("add-measure", words().recipe().add_measure, move || composing.add_measure()).class("add").view()}
         </section>
     }
 }
@@ -82,8 +82,8 @@ fn measure_editor(k: usize) -> AnyView {
         dimensions().position(|dimension| dimension == now)
     };
     let names =
-        move || dimensions().map(|d| (words().recipe.dimension_name)(d).to_string()).collect::<Vec<String>>();
-    let words = &words().recipe;
+        move || dimensions().map(|d| (words().recipe().dimension_name)(d).to_string()).collect::<Vec<String>>();
+    let words = words().recipe();
     view! {
         <PartTroubles part />
         <When holds=move || k == 0>

@@ -19,7 +19,7 @@ pub fn OutlineRuns() -> impl IntoView {
         recipe.with(|recipe| {
             results.faults.with(|faults| {
                 let runs = Bout::ALL.into_iter().map(|bout| Sentence {
-                    text: (words().recipe.run)(recipe, bout),
+                    text: (words().recipe().run)(recipe, bout),
                     faulty: faults.iter().any(|fault| fault.bout() == Some(bout)),
                     ..Sentence::default()
                 });
@@ -33,7 +33,7 @@ pub fn OutlineRuns() -> impl IntoView {
     });
     view! {
         <section class="recipe-part">
-            <h2>{words().recipe.outline}</h2>
+            <h2>{words().recipe().outline}</h2>
             <ul class="items" data-test="runs">
                 <Rows numbers=Signal::stored(vec![0, 1, 2]) make />
             </ul>
@@ -70,7 +70,7 @@ fn run_editor(k: usize) -> AnyView {
     };
     let chips = move || {
         let named = circles.get().into_iter().enumerate().map(|(at, name)| {
-            let label = (words().recipe.remove_one)(&name);
+            let label = (words().recipe().remove_one)(&name);
             let remove = press("run-without", "\u{00D7}", move || without(at)).titled(label);
             view! { <li><span>{name}</span>{remove.view()}</li> }
         });
@@ -85,7 +85,7 @@ fn run_editor(k: usize) -> AnyView {
         }
     };
     let options = move || {
-        let first = std::iter::once(words().recipe.add_circle_to_run.to_string());
+        let first = std::iter::once(words().recipe().add_circle_to_run.to_string());
         first.chain(others.get()).collect::<Vec<String>>()
     };
     // Chosen anew after each circle that was added.
@@ -104,7 +104,7 @@ fn run_editor(k: usize) -> AnyView {
         };
         view! {
             <Picker
-                label=(words().recipe.corner_point)(bout)
+                label=(words().recipe().corner_point)(bout)
                 picking=Picking::Corner(bout)
                 test="corner-point"
                 chosen=Signal::derive(chosen)
@@ -114,7 +114,7 @@ fn run_editor(k: usize) -> AnyView {
             />
         }
     });
-    let words = &words().recipe;
+    let words = words().recipe();
     let label = move || if tapping.get() { words.done } else { words.tap_circles };
     let tap = press("tap-circles", "", toggle)
         .labelled(Signal::derive(move || label().to_string()))

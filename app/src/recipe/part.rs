@@ -30,7 +30,7 @@ pub fn PartTroubles(part: Part) -> impl IntoView {
                 let here = faults.iter().filter(|fault| place_is(fault, recipe, part));
                 let told = here.map(|fault| {
                     let remedies = fault.remedies();
-                    let said = remedies.into_iter().map(|size| ((words().recipe.size)(recipe, &size), size));
+                    let said = remedies.into_iter().map(|size| ((words().recipe().size)(recipe, &size), size));
                     (fault.to_string(), said.collect::<Vec<(String, Size)>>())
                 });
                 told.collect::<Vec<_>>()
@@ -47,7 +47,7 @@ pub fn PartTroubles(part: Part) -> impl IntoView {
             let buttons = remedies
                 .into_iter()
                 .map(|(said, size)| {
-                    press("would-do", (words().recipe.would_do)(&said), move || take(&size)).view()
+                    press("would-do", (words().recipe().would_do)(&said), move || take(&size)).view()
                 })
                 .collect_view();
             view! {
@@ -71,7 +71,7 @@ pub fn Looseness(part: Part) -> impl IntoView {
     let looseness = use_store().part(move |project| part.looseness(&project.recipe).unwrap_or_default());
     view! {
         <NumberField
-            label=words().recipe.looseness
+            label=words().recipe().looseness
             unit="mm"
             test="looseness"
             value=looseness
@@ -100,10 +100,10 @@ pub fn PartFoot(part: Part) -> impl IntoView {
         } <= k + 1)
     };
     let doomed = move || composing.doomed.get() == Some(part);
-    let what_goes = move || recipe.with(|recipe| (words().recipe.remove_too)(recipe, part));
+    let what_goes = move || recipe.with(|recipe| (words().recipe().remove_too)(recipe, part));
     let others = move || recipe.with(|recipe| recipe.resting_on(part).len());
     let fixed = part == Part::Measure(0);
-    let words = &words().recipe;
+    let words = words().recipe();
     let earlier = press("move-earlier", words.earlier, move || composing.move_to(part, k.saturating_sub(1)))
         .disabled(Signal::stored(k <= first));
     let later = press("move-later", words.later, move || composing.move_to(part, k + 1))

@@ -23,7 +23,7 @@ pub fn Picker(
     let options = move || {
         let none = missing().then(|| {
             let name = chosen.get();
-            if name.is_empty() { words().recipe.choose_none.to_string() } else { name }
+            if name.is_empty() { words().recipe().choose_none.to_string() } else { name }
         });
         none.into_iter().chain(names.get()).collect::<Vec<String>>()
     };
@@ -45,7 +45,7 @@ pub fn Picker(
     let waiting = Memo::new(move |_| composing.picking.get() == Some(picking));
     let toggle = move |_| composing.picking.set((!waiting.get_untracked()).then_some(picking));
     let tap_test = format!("tap-{test}");
-    let words = &words().recipe;
+    let words = words().recipe();
     view! {
         <div class="picker" class:waiting=waiting>
             <Select label test options=Signal::derive(options) chosen=Signal::derive(place) on_change=choose />

@@ -12,7 +12,7 @@ pub fn PlacingFields(k: usize) -> impl IntoView {
     let composing = use_composing();
     let placing = use_results().told(move |recipe| placing_of(recipe, k).cloned());
     let kind = Memo::new(move |_| placing.with(|placing| placing.as_ref().map(Placing::kind)));
-    let names = || PlacingKind::ALL.map(|kind| (words().recipe.kind)(kind).to_string()).to_vec();
+    let names = || PlacingKind::ALL.map(|kind| (words().recipe().kind)(kind).to_string()).to_vec();
     let place = move || PlacingKind::ALL.iter().position(|one| Some(*one) == kind.get());
     let choose = move |place: usize| {
         if let Some(kind) = PlacingKind::ALL.get(place) {
@@ -25,7 +25,7 @@ pub fn PlacingFields(k: usize) -> impl IntoView {
         Some(fields.into_any())
     };
     view! {
-        <Select label=words().recipe.placed test="placed" options=Signal::derive(names) chosen=Signal::derive(place) on_change=choose />
+        <Select label=words().recipe().placed test="placed" options=Signal::derive(names) chosen=Signal::derive(place) on_change=choose />
         <div class="slots">{move || slots()}</div>
         <WhichCentre k placing />
     }
@@ -50,7 +50,7 @@ fn slot_field(k: usize, kind: PlacingKind, slot: Slot, placing: Memo<Option<Plac
             let choose = move || {
                 composing.place(k, |recipe, placed| recipe.with_a_side(k, placed.touching(slot, side)))
             };
-            press(format!("{test}-{key}"), (words().recipe.from)(side), choose)
+            press(format!("{test}-{key}"), (words().recipe().from)(side), choose)
                 .class("chip")
                 .pressed(Signal::derive(move || from.get() == Some(side)))
                 .view()
@@ -60,7 +60,7 @@ fn slot_field(k: usize, kind: PlacingKind, slot: Slot, placing: Memo<Option<Plac
     view! {
         <div class="slot">
             <Picker
-                label=(words().recipe.slot)(kind, slot)
+                label=(words().recipe().slot)(kind, slot)
                 picking=Picking::Slot(k, slot)
                 test
                 chosen=Signal::derive(chosen)
@@ -88,7 +88,7 @@ fn WhichCentre(k: usize, placing: Memo<Option<Placing>>) -> impl IntoView {
                 Toward::In => "in",
             };
             let choose = move || composing.place(k, |_, placed| placed.lying(lies));
-            press(format!("lies-{key}"), (words().recipe.toward)(lies), choose)
+            press(format!("lies-{key}"), (words().recipe().toward)(lies), choose)
                 .class("chip")
                 .pressed(Signal::derive(move || now() == Some(lies)))
                 .view()
@@ -96,7 +96,7 @@ fn WhichCentre(k: usize, placing: Memo<Option<Placing>>) -> impl IntoView {
         Some(
             view! {
                 <fieldset>
-                    <legend>{words().recipe.which}</legend>
+                    <legend>{words().recipe().which}</legend>
                     <div class="chips">{buttons.collect_view()}</div>
                 </fieldset>
             }

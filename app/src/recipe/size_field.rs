@@ -89,10 +89,10 @@ pub fn SizeField(of: SizeOf, label: &'static str) -> impl IntoView {
                 all.iter().find(|(name, _)| *name == of).map(|(_, title)| title.clone()).unwrap_or_default()
             });
             near.set(near_to(mm, &of));
-            unlike.set(Some((words().recipe.measure_in_mm)(&entered(mm, 2), &title)));
+            unlike.set(Some((words().recipe().measure_in_mm)(&entered(mm, 2), &title)));
         }
         Some(Typed::Mm(mm)) => set(Some(Size::Mm(mm))),
-        None => unlike.set(Some(words().recipe.typed_unlike.to_string())),
+        None => unlike.set(Some(words().recipe().typed_unlike.to_string())),
     };
     let shown = move || match size.get() {
         Some(Size::Ratio { ratio, .. }) => ratio.to_string(),
@@ -106,8 +106,8 @@ pub fn SizeField(of: SizeOf, label: &'static str) -> impl IntoView {
     let parts = move || {
         let titles =
             measures.get().into_iter().map(|(name, title)| if title.is_empty() { name } else { title });
-        let none = may_be_none.then(|| words().recipe.none_of.to_string());
-        let mm = may_be_mm.then(|| words().recipe.in_mm.to_string());
+        let none = may_be_none.then(|| words().recipe().none_of.to_string());
+        let mm = may_be_mm.then(|| words().recipe().in_mm.to_string());
         none.into_iter().chain(titles).chain(mm).collect::<Vec<String>>()
     };
     let first = usize::from(may_be_none);
@@ -145,7 +145,7 @@ pub fn SizeField(of: SizeOf, label: &'static str) -> impl IntoView {
         Some(Size::Mm(mm)) => near_to(mm, &whole()),
         _ => near.get(),
     };
-    let words = &words().recipe;
+    let words = words().recipe();
     let test = match of {
         SizeOf::Up(_) => "up",
         SizeOf::Out(_) => "out",
@@ -228,7 +228,7 @@ pub fn OfferThis(of: SizeOf) -> impl IntoView {
         let ratios = ratio.get_untracked().filter(|_| none.get_untracked());
         composing.edit(Edit::Offered(of.part(), ratios.into_iter().collect()));
     };
-    let label = move || if none.get() { words().recipe.offer_this } else { words().recipe.offer_none };
+    let label = move || if none.get() { words().recipe().offer_this } else { words().recipe().offer_none };
     let button = press("offer-this", "", offer)
         .class("slight")
         .labelled(Signal::derive(move || label().to_string()))
@@ -272,7 +272,7 @@ fn Chips(
         chips.collect_view()
     };
     view! {
-        <div class="chips" role="group" aria-label=words().recipe.offered class:hidden=move || ratios.with(Vec::is_empty)>
+        <div class="chips" role="group" aria-label=words().recipe().offered class:hidden=move || ratios.with(Vec::is_empty)>
             {move || chips()}
         </div>
     }

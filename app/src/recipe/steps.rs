@@ -28,7 +28,7 @@ pub fn Steps() -> impl IntoView {
                     .map(|(k, step)| Sentence {
                         mark: (k + 1).to_string(),
                         name: step.name.clone(),
-                        text: (words().recipe.step)(recipe, step),
+                        text: (words().recipe().step)(recipe, step),
                         mm: drawn
                             .circles
                             .iter()
@@ -49,13 +49,13 @@ pub fn Steps() -> impl IntoView {
     let add = move |circle: bool| composing.add_step(numbers.with_untracked(Vec::len), circle);
     view! {
         <section class="recipe-part">
-            <h2>{words().recipe.steps}</h2>
+            <h2>{words().recipe().steps}</h2>
             <ol class="items" data-test="steps">
                 <Rows numbers make />
             </ol>
             <div class="actions">
-                {press("add-point", words().recipe.add_point, move || add(false)).view()}
-                {press("add-circle", words().recipe.add_circle, move || add(true)).view()}
+                {press("add-point", words().recipe().add_point, move || add(false)).view()}
+                {press("add-circle", words().recipe().add_circle, move || add(true)).view()}
             </div>
         </section>
     }
@@ -73,20 +73,20 @@ fn step_editor(k: usize) -> AnyView {
     let sizes = move || {
         if is_circle.get() {
             view! {
-                <SizeField of=SizeOf::Radius(k) label=words().recipe.radius />
+                <SizeField of=SizeOf::Radius(k) label=words().recipe().radius />
                 <OfferThis of=SizeOf::Radius(k) />
                 <PlacingFields k />
             }
             .into_any()
         } else {
             view! {
-                <SizeField of=SizeOf::Up(k) label=words().recipe.up />
-                <SizeField of=SizeOf::Out(k) label=words().recipe.out />
+                <SizeField of=SizeOf::Up(k) label=words().recipe().up />
+                <SizeField of=SizeOf::Out(k) label=words().recipe().out />
             }
             .into_any()
         }
     };
-    let words = &words().recipe;
+    let words = words().recipe();
     view! {
         <PartTroubles part />
         {move || sizes()}

@@ -11,7 +11,7 @@ use leptos::prelude::*;
 pub fn BringIn() -> impl IntoView {
     let store = use_store();
     let showing = use_showing();
-    let words = &words().ribs;
+    let words = words().ribs();
     let start_afresh = move |_| {
         let recipe = store.project().with_untracked(|project| project.recipe.clone());
         store.change(Change::StartAfresh(Box::new(afresh(recipe))));

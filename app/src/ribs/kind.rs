@@ -18,7 +18,7 @@ const PURFLING: Within = Within::new(0.0, 15.0);
 pub fn FaceAndPlate() -> impl IntoView {
     let store = use_store();
     let face = store.part(|project| project.face);
-    let words = &words().ribs;
+    let words = words().ribs();
     let sides = move || {
         let name = |side| (crate::words::words().drawing.side)(face.get().string_side(side));
         (words.sides)(name(Side::Left), name(Side::Right))
@@ -49,7 +49,7 @@ pub fn WhatWasTraced() -> impl IntoView {
     let store = use_store();
     let traced = store.part(|project| project.wish.traced);
     let purfling = store.part(|project| project.wish.purfling_distance);
-    let words = &words().ribs;
+    let words = words().ribs();
     let meaning = move || match traced.get() {
         Traced::Ribs => words.ribs_meaning,
         Traced::Purfling => words.purfling_meaning,

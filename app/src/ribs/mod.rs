@@ -16,7 +16,7 @@ use ways::Ways;
 #[component]
 pub fn Ribs() -> impl IntoView {
     view! {
-        <p class="lead">{words().ribs.lead}</p>
+        <p class="lead">{words().ribs().lead}</p>
         <FaceAndPlate />
         <WhatWasTraced />
         <Ways />

@@ -18,7 +18,7 @@ pub fn PasteArea() -> impl IntoView {
             store.change(Change::Trace(trace));
             showing.pick(None);
             trouble.set(None);
-            done.set(Some((words().ribs.taken)(count)));
+            done.set(Some((words().ribs().taken)(count)));
             text.set(String::new());
         }
         Err(error) => {
@@ -26,7 +26,7 @@ pub fn PasteArea() -> impl IntoView {
             trouble.set(Some(error.to_string()));
         }
     };
-    let words = &words().ribs;
+    let words = words().ribs();
     view! {
         <div class="field paste">
             <label for="paste-area">{words.paste}</label>

@@ -32,7 +32,7 @@ pub fn TraceTable() -> impl IntoView {
         let of = |run: Option<Run>| project.trace.points.iter().filter(|point| point.run == run).count();
         (Run::ALL.map(|run| of(Some(run))), of(None))
     });
-    let words = &words().ribs;
+    let words = words().ribs();
     let counts = move || {
         let (named, unnamed) = per_run.get();
         let mut parts: Vec<String> =
@@ -80,7 +80,7 @@ fn PointRow(index: usize) -> impl IntoView {
     let thing = Thing::Point(index);
     let pointed = showing.is_pointed(thing);
     let line = move || point.get().map(|point| point.line);
-    let words = &words().ribs;
+    let words = words().ribs();
     view! {
         <tr
             class:pointed=move || pointed.get()
@@ -126,7 +126,7 @@ fn RunSelect(
     run: Signal<Option<Run>>,
     #[prop(into)] on_change: Callback<Option<Run>>,
 ) -> impl IntoView {
-    let words = &words().ribs;
+    let words = words().ribs();
     let named = Run::ALL
         .map(|option| {
             view! {
@@ -186,7 +186,7 @@ fn Coordinate(index: usize, axis: Axis, point: Memo<Option<TracedPoint>>) -> imp
         }
         store.settle();
     };
-    let words = &words().ribs;
+    let words = words().ribs();
     view! {
         <input
             type="text"
@@ -286,7 +286,7 @@ fn EntryRow(count: Memo<usize>) -> impl IntoView {
         "ArrowUp" => go_down(&event, count.get_untracked(), axis),
         _ => {}
     };
-    let words = &words().ribs;
+    let words = words().ribs();
     view! {
         <tr class="entry-row">
             <th scope="row">{words.new}</th>

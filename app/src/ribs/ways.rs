@@ -15,13 +15,13 @@ use web_sys::{Element, Event};
 #[component]
 pub fn Ways() -> impl IntoView {
     let (store, showing) = (use_store(), use_showing());
-    let ways = ["photo", "offsets", "drawing", "before", "again"].into_iter().zip(words().ribs.ways);
+    let ways = ["photo", "offsets", "drawing", "before", "again"].into_iter().zip(words().ribs().ways);
     let buttons = ways
         .map(|(way, label)| press(format!("take-{way}"), label, move || open(way, store, showing)).view())
         .collect_view();
     view! {
         <section class="ways">
-            <h2>{words().ribs.at_the_bench}</h2>
+            <h2>{words().ribs().at_the_bench}</h2>
             <div class="actions">{buttons}</div>
         </section>
     }

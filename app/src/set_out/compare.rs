@@ -36,7 +36,7 @@ pub fn Compare(kept: Memo<Vec<Kept>>) -> impl IntoView {
         other.with(|other| other.as_ref().map(|other| now.with(|now| compare(now, other))))
     });
     let options = move || {
-        let none = std::iter::once(words().shelf.compare_none.to_string());
+        let none = std::iter::once(words().shelf().compare_none.to_string());
         none.chain(others.with(|all| all.iter().map(|recipe| recipe.title.clone()).collect::<Vec<_>>()))
             .collect()
     };
@@ -47,9 +47,9 @@ pub fn Compare(kept: Memo<Vec<Kept>>) -> impl IntoView {
         };
         found.with(|found| found.as_ref().and_then(both).unwrap_or_default())
     };
-    let title = move || other.with(|other| other.as_ref().map(|other| (words().shelf.legend)(&other.title)));
+    let title = move || other.with(|other| other.as_ref().map(|other| (words().shelf().legend)(&other.title)));
     let alike = move || found.with(|found| found.as_ref().is_some_and(Comparison::is_alike));
-    let words = &words().shelf;
+    let words = words().shelf();
     view! {
         <div class="compare" data-test="compare">
             <h2>{words.compare}</h2>
@@ -94,10 +94,10 @@ pub fn Compare(kept: Memo<Vec<Kept>>) -> impl IntoView {
 }
 
 fn figures(found: &Comparison) -> Vec<Row> {
-    let only = words().shelf.only;
+    let only = words().shelf().only;
     let mm = |mm: Option<f64>| mm.map_or(only.to_string(), |mm| figure(mm, 1));
     let dimensions = found.dimensions.iter().map(|(dimension, Beside { one, other })| Row {
-        name: (words().recipe.dimension_name)(Some(*dimension)).to_string(),
+        name: (words().recipe().dimension_name)(Some(*dimension)).to_string(),
         cells: vec![
             mm(*one),
             mm(*other),
@@ -107,7 +107,7 @@ fn figures(found: &Comparison) -> Vec<Row> {
     });
     let count = |n: Option<usize>| n.map_or(only.to_string(), |n| n.to_string());
     let arcs = found.arcs.iter().map(|(bout, Beside { one, other })| Row {
-        name: (words().shelf.arcs_of)(*bout),
+        name: (words().shelf().arcs_of)(*bout),
         cells: vec![count(*one), count(*other), String::new()],
         ..Row::default()
     });
@@ -116,7 +116,7 @@ fn figures(found: &Comparison) -> Vec<Row> {
 
 /// Measures and steps that differ, each as its recipe says it.
 fn differing(found: &Comparison, now: &Recipe, other: &Recipe) -> Vec<Row> {
-    let only = || words().shelf.only.to_string();
+    let only = || words().shelf().only.to_string();
     let row = |name: String, one: Option<String>, other: Option<String>| Row {
         name,
         cells: vec![one.unwrap_or_else(only), other.unwrap_or_else(only)],
@@ -124,7 +124,7 @@ fn differing(found: &Comparison, now: &Recipe, other: &Recipe) -> Vec<Row> {
     };
     let measures = found.measures.iter().map(|Beside { one, other: counterpart }| {
         let said = |recipe: &Recipe, of: &Option<(ribline_geometry::recipe::Measure, Option<f64>)>| {
-            of.as_ref().map(|(measure, mm)| (words().recipe.measure)(recipe, measure, *mm))
+            of.as_ref().map(|(measure, mm)| (words().recipe().measure)(recipe, measure, *mm))
         };
         let name = one.as_ref().or(counterpart.as_ref()).map(|(measure, _)| measure.name.clone());
         row(name.unwrap_or_default(), said(now, one), said(other, counterpart))
@@ -134,7 +134,7 @@ fn differing(found: &Comparison, now: &Recipe, other: &Recipe) -> Vec<Row> {
             of.as_ref().map(|(step, mm)| {
                 let mm =
                     mm.map(|mm| format!(" ({})", (words().readout.mm)(&figure(mm, 1)))).unwrap_or_default();
-                format!("{}{mm}", (words().recipe.step)(recipe, step))
+                format!("{}{mm}", (words().recipe().step)(recipe, step))
             })
         };
         let name = one.as_ref().or(counterpart.as_ref()).map(|(step, _)| step.name.clone());

@@ -24,7 +24,7 @@ pub fn Family() -> impl IntoView {
             .enumerate()
             .filter_map(|(place, recipe)| body(place, recipe))
             .map(|Body { place, d, view_box, width, height, length }| {
-                let name = words().family.names[place];
+                let name = words().family().names[place];
                 let choose = move |_| {
                     if let Some(recipe) = members.with_value(|all| all.get(place).cloned())
                         && now.get_untracked() != place
@@ -38,14 +38,14 @@ pub fn Family() -> impl IntoView {
                         class="body"
                         data-test=format!("family-{place}")
                         aria-pressed=move || (now.get() == place).to_string()
-                        aria-label=(words().family.choose)(name, &length)
+                        aria-label=(words().family().choose)(name, &length)
                         on:click=choose
                     >
                         <svg viewBox=view_box width=width height=height aria-hidden="true">
                             <path d=d />
                         </svg>
                         <span>{name}</span>
-                        <span class="figure">{(words().family.length)(&length)}</span>
+                        <span class="figure">{(words().family().length)(&length)}</span>
                     </button>
                 }
                 .into_any()
@@ -54,7 +54,7 @@ pub fn Family() -> impl IntoView {
     });
     view! {
         <figure class="family" data-test="family">
-            <figcaption>{words().family.family}</figcaption>
+            <figcaption>{words().family().family}</figcaption>
             <div class="bodies">{bodies}</div>
         </figure>
         <Sizes />
@@ -104,14 +104,14 @@ fn Sizes() -> impl IntoView {
             let sized = recipe.with_untracked(|recipe| size.of(recipe));
             store.change(Change::Recipe(Box::new(sized)));
         };
-        let label = format!("{} {}", (words().family.size)(name), entered(body_length, 0));
+        let label = format!("{} {}", (words().family().size)(name), entered(body_length, 0));
         let present = Signal::derive(move || recipe.with(|recipe| size.is_of(recipe)));
         let test = format!("size-{}", number % 10);
         view! { <li>{press(test, label, choose).class("slight").pressed(present).view()}</li> }.into_any()
     });
     view! {
         <div class="sizes">
-            <span class="note" id="sizes-label">{words().family.sizes}" "{move || words().family.names[recipe.with(kin)].to_ascii_lowercase()}</span>
+            <span class="note" id="sizes-label">{words().family().sizes}" "{move || words().family().names[recipe.with(kin)].to_ascii_lowercase()}</span>
             <ul aria-labelledby="sizes-label">
                 <Rows numbers make />
             </ul>

@@ -28,7 +28,7 @@ pub fn InstrumentAndRecipe() -> impl IntoView {
 
     let instrument_names = move || {
         instruments
-            .with_value(|all| all.iter().map(|i| (words().set_out.instrument_name)(*i).to_string()).collect())
+            .with_value(|all| all.iter().map(|i| (words().set_out().instrument_name)(*i).to_string()).collect())
     };
     let instrument_place = move || instruments.with_value(|all| all.iter().position(|i| *i == now.get().0));
     let choose_instrument = move |place: usize| {
@@ -49,7 +49,7 @@ pub fn InstrumentAndRecipe() -> impl IntoView {
         let built_in = of_instrument.get();
         let changed = built_in.iter().any(|other| other.title == recipe.title);
         let own = !built_in.iter().any(|other| other.is_but_for_length(recipe));
-        own.then(|| if changed { (words().set_out.changed)(&recipe.title) } else { recipe.title.clone() })
+        own.then(|| if changed { (words().set_out().changed)(&recipe.title) } else { recipe.title.clone() })
     });
     let recipe_names = move || {
         let built_in = of_instrument.with(|all| all.iter().map(|r| r.title.clone()).collect::<Vec<_>>());
@@ -72,7 +72,7 @@ pub fn InstrumentAndRecipe() -> impl IntoView {
         }
     };
     let note = store.part(|project| project.recipe.note.clone());
-    let words = &words().set_out;
+    let words = words().set_out();
     view! {
         <div class="pair names">
             <Select

@@ -17,7 +17,7 @@ use shelf::Shelf;
 #[component]
 pub fn SetOut() -> impl IntoView {
     view! {
-        <p class="lead">{words().set_out.lead}</p>
+        <p class="lead">{words().set_out().lead}</p>
         <Family />
         <InstrumentAndRecipe />
         <RecipeEditor />

@@ -28,7 +28,7 @@ pub fn MouldPanel() -> impl IntoView {
     };
     view! {
         <details class="mould" data-test="mould" prop:open=was_open on:toggle=toggled>
-            <summary>{words().mould.mould}</summary>
+            <summary>{words().mould().mould}</summary>
             <When holds=open>
                 <Inside />
             </When>
@@ -44,7 +44,7 @@ fn Inside() -> impl IntoView {
     let of_mould = store.part(|project| project.recipe.purpose == Purpose::Mould);
     let bored = store.part(|project| project.mould_wish().bored);
     let of_edge = Memo::new(move |_| !of_mould.get());
-    let words = &words().mould;
+    let words = words().mould();
     let meaning = move || if own_arcs.get() { words.own_arcs_meaning } else { words.parallel_meaning };
     let trouble = move || results.mould.with(|mould| mould.as_ref().err().cloned());
     view! {
@@ -100,7 +100,7 @@ fn field(setting: MouldSetting, unit: &'static str, decimals: usize) -> AnyView 
     let (least, most) = setting.within();
     view! {
         <NumberField
-            label=(words().mould.setting)(setting)
+            label=(words().mould().setting)(setting)
             unit
             test=format!("mould-{}", setting.key())
             value
@@ -130,7 +130,7 @@ fn Remarks() -> impl IntoView {
     let results = use_results();
     let remarks = move || {
         let remarks = results.mould.with(|mould| {
-            let remark = words().mould.remark;
+            let remark = words().mould().remark;
             mould.as_ref().map(|mould| mould.remarks.iter().map(|r| remark(*r)).collect()).unwrap_or_default()
         });
         let remarks: Vec<String> = remarks;
@@ -145,7 +145,7 @@ fn Lengths() -> impl IntoView {
     let rows = Memo::new(move |_| {
         results.mould.with(|mould| mould.as_ref().map(|mould| rows(mould)).unwrap_or_default())
     });
-    let words = &words().mould;
+    let words = words().mould();
     view! {
         <h3>{words.ribs}</h3>
         <FigureTable
@@ -165,7 +165,7 @@ fn rows(mould: &Mould) -> Vec<Row> {
         cells: vec![figure(in_place, 1), figure(cut, 0)],
         ..Row::default()
     };
-    let named = |run: Run| (words().mould.rib_name)(run);
+    let named = |run: Run| (words().mould().rib_name)(run);
     let in_place: f64 = mould.ribs.iter().map(|rib| rib.in_place).sum();
     // From the bottom up, left beside right, as the strips are laid out in pairs.
     [5, 0, 4, 1, 3, 2]
@@ -175,7 +175,7 @@ fn rows(mould: &Mould) -> Vec<Row> {
         .map(|rib| row(format!("rib-{}", rib.run), named(rib.run), rib.in_place, rib.cut.ceil()))
         .chain([row(
             "rib-total".to_owned(),
-            words().mould.total.to_owned(),
+            words().mould().total.to_owned(),
             in_place,
             mould.total_cut().ceil(),
         )])
@@ -191,13 +191,13 @@ fn Export() -> impl IntoView {
         results.mould.with_untracked(|mould| {
             if let Ok(mould) = mould {
                 store.project().with_untracked(|project| {
-                    let name = file_name(&[&project.title, words().mould.file], "svg");
+                    let name = file_name(&[&project.title, words().mould().file], "svg");
                     save(&name, "image/svg+xml", &mould_svg(project, mould));
                 });
             }
         });
     };
-    let words = &words().mould;
+    let words = words().mould();
     view! {
         <div class="actions">
             {press("export-mould", words.export, export).class("chief").disabled(nothing).view()}

@@ -25,8 +25,8 @@ pub fn Shelf() -> impl IntoView {
         let recipe = present(store);
         let title = recipe.title.clone();
         told.set(Some(match shelf::keep(&recipe) {
-            Ok(()) => (words().shelf.kept)(&title),
-            Err(NoRoom) => words().shelf.not_kept.to_string(),
+            Ok(()) => (words().shelf().kept)(&title),
+            Err(NoRoom) => words().shelf().not_kept.to_string(),
         }));
     };
     let begin_copy = move || {
@@ -36,7 +36,7 @@ pub fn Shelf() -> impl IntoView {
         begin(store, composing, Recipe { title, ..recipe });
     };
     let begin_bare = move || {
-        let words = &words().recipe;
+        let words = words().recipe();
         let bare = present(store).bare(BareWords {
             title: words.bare_title,
             body_length: words.body_length,
@@ -51,10 +51,10 @@ pub fn Shelf() -> impl IntoView {
     let removed = Memo::new(|_| shelf::removed());
     let put_back = move || {
         if shelf::put_back().is_err() {
-            told.set(Some(crate::words::words().shelf.not_kept.to_string()));
+            told.set(Some(crate::words::words().shelf().not_kept.to_string()));
         }
     };
-    let words = &words().shelf;
+    let words = words().shelf();
     view! {
         <section class="shelf" data-test="shelf">
             <h2>{words.shelf}</h2>
@@ -103,7 +103,7 @@ fn begin(store: Store, composing: Composing, recipe: Recipe) {
 }
 
 fn save_recipe(recipe: &Recipe) {
-    let name = file_name(&[&recipe.title, words().shelf.recipe_file], "json");
+    let name = file_name(&[&recipe.title, words().shelf().recipe_file], "json");
     save(&name, "application/json", &recipe.to_json());
 }
 
@@ -115,7 +115,7 @@ fn OnShelf(number: usize, kept: Memo<Vec<Kept>>, told: RwSignal<Option<String>>)
     let recipe = move || one().and_then(|kept| kept.recipe.ok());
     let title = move || recipe().map(|recipe| recipe.title).unwrap_or_default();
     let about = move || {
-        let words = &words().shelf;
+        let words = words().shelf();
         match one()?.recipe {
             Err(why) => Some((words.damaged)(&why)),
             Ok(recipe) if now.with(|now| *now == recipe) => Some(words.here.to_string()),
@@ -136,7 +136,7 @@ fn OnShelf(number: usize, kept: Memo<Vec<Kept>>, told: RwSignal<Option<String>>)
         if let Some(recipe) = untrack(recipe).filter(|recipe| !title.is_empty() && recipe.title != title)
             && shelf::replace(number, &Recipe { title, ..recipe }).is_err()
         {
-            told.set(Some(words().shelf.not_kept.to_string()));
+            told.set(Some(words().shelf().not_kept.to_string()));
         }
     };
     let duplicate = move || {
@@ -144,7 +144,7 @@ fn OnShelf(number: usize, kept: Memo<Vec<Kept>>, told: RwSignal<Option<String>>)
         if let Some(recipe) = untrack(recipe) {
             let title = recipe.title_besides(there.iter().map(String::as_str));
             if shelf::put(Recipe { title, ..recipe }).is_err() {
-                told.set(Some(words().shelf.not_kept.to_string()));
+                told.set(Some(words().shelf().not_kept.to_string()));
             }
         }
     };
@@ -153,7 +153,7 @@ fn OnShelf(number: usize, kept: Memo<Vec<Kept>>, told: RwSignal<Option<String>>)
         Some(Kept { text, .. }) => save("ribline-set-aside.json", "application/json", &text),
         None => {}
     };
-    let words = &words().shelf;
+    let words = words().shelf();
     view! {
         <li class="kept" data-test="kept">
             <When holds=good>

@@ -14,7 +14,7 @@ use share::Share;
 #[component]
 pub fn Teach() -> impl IntoView {
     view! {
-        <p class="lead">{words().teach.lead}</p>
+        <p class="lead">{words().teach().lead}</p>
         <ReplayPanel />
         <Share />
     }

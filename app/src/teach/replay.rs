@@ -17,5 +17,4 @@ mod sheet;
 pub mod steps;
 mod timing;
 
-pub use player::Player;
 pub use sheet::ReplaySheet;

@@ -40,7 +40,7 @@ pub fn Share() -> impl IntoView {
         if any_points.get() {
             made(Contents::WithTrace).and_then(Result::err)
         } else {
-            Some(words().teach.no_trace.to_string())
+            Some(words().teach().no_trace.to_string())
         }
     });
     // Where no link at all can be made that is said once, below the link.
@@ -58,15 +58,15 @@ pub fn Share() -> impl IntoView {
         Memo::new(move |_| chosen.with(|made| made.as_ref().and_then(|made| made.as_ref().ok().cloned())));
     let trouble = move || chosen.with(|made| made.as_ref().and_then(|made| made.as_ref().err().cloned()));
     let fault = move || {
-        results.faults.with(|faults| faults.first().map(|fault| (words().teach.faulty)(&fault.to_string())))
+        results.faults.with(|faults| faults.first().map(|fault| (words().teach().faulty)(&fault.to_string())))
     };
     let text = move |of: fn(&Recipe) -> &String| {
         Signal::derive(move || results.recipe.with(|recipe| of(recipe).clone()))
     };
     let named = Memo::new(move |_| {
-        results.recipe.with(|recipe| (words().teach.named_by)(&recipe.title, &recipe.author))
+        results.recipe.with(|recipe| (words().teach().named_by)(&recipe.title, &recipe.author))
     });
-    let words = &words().teach;
+    let words = words().teach();
     view! {
         <section class="share" data-test="share">
             <h2>{words.share}</h2>
@@ -153,8 +153,8 @@ fn LinkField(link: Memo<Option<Link>>) -> impl IntoView {
         move || link.with(|link| link.as_ref().map(|link| link.address.clone()).unwrap_or_default());
     let length = move || {
         link.with(|link| match link {
-            Some(link) => (words().teach.length)(link.address.chars().count(), link.version),
-            None => words().teach.making.to_string(),
+            Some(link) => (words().teach().length)(link.address.chars().count(), link.version),
+            None => words().teach().making.to_string(),
         })
     };
     let copy = move || {
@@ -162,17 +162,17 @@ fn LinkField(link: Memo<Option<Link>>) -> impl IntoView {
         let Some(address) = address else { return };
         spawn_local(async move {
             if written_to_clipboard(&address).await {
-                let _ = told.try_set(Some(words().teach.copied));
+                let _ = told.try_set(Some(words().teach().copied));
             } else {
                 if let Some(Some(field)) = field.try_get_untracked() {
                     let _ = field.focus();
                     field.select();
                 }
-                let _ = told.try_set(Some(words().teach.selected));
+                let _ = told.try_set(Some(words().teach().selected));
             }
         });
     };
-    let words = &words().teach;
+    let words = words().teach();
     view! {
         <div class="field">
             <label for="share-link">{words.link}</label>

@@ -22,14 +22,14 @@ pub fn SymbolToScan(link: Memo<Option<Link>>, named: Memo<String>) -> impl IntoV
     };
     let missing = Signal::derive(move || !matches!(symbol(), Some(Ok(_))));
     let read_from = move || match symbol() {
-        Some(Ok(symbol)) => (words().teach.read_from)(symbol.widths_away),
+        Some(Ok(symbol)) => (words().teach().read_from)(symbol.widths_away),
         Some(Err(why)) => why,
         None => String::new(),
     };
     let drawn = move |test: &'static str| {
         symbol().and_then(Result::ok).map(|symbol| drawing(test, &symbol, &named.get()))
     };
-    let words = &words().teach;
+    let words = words().teach();
     view! {
         <figure class="symbol">
             <figcaption>{words.symbol}</figcaption>
@@ -53,7 +53,7 @@ fn drawing(test: &'static str, symbol: &Symbol, named: &str) -> AnyView {
     let view_box = format!("0 0 {0} {0}", symbol.across);
     let (across, path) = (symbol.across, symbol.path.clone());
     view! {
-        <svg viewBox=view_box role="img" aria-label=(words().teach.symbol_of)(named) data-test=test shape-rendering="crispEdges">
+        <svg viewBox=view_box role="img" aria-label=(words().teach().symbol_of)(named) data-test=test shape-rendering="crispEdges">
             <rect width=across height=across fill="#fff" />
             <path d=path fill="#000" />
         </svg>

@@ -1,10 +1,10 @@
 //! English.
 
 pub mod capture;
-mod mould;
-mod recipe;
-mod replay;
-mod teach;
+pub(super) mod mould;
+pub(super) mod recipe;
+pub(super) mod replay;
+pub(super) mod teach;
 
 use super::{
     BenchWords, DrawingWords, EdgeWords, ExampleWords, NumberWords, ReadoutWords, RibsWords, SetOutWords,
@@ -20,6 +20,8 @@ use ribline_geometry::recipe::Instrument;
 pub static ENGLISH: Words = Words {
     decimal_point: ".",
     stopped: "The page has stopped at a fault of its own. Your work is kept in this browser as it was before: reload the page to go on from there.",
+    part_missing: "A part of the page that is wanted here could not be fetched. Your work is unharmed. Check the connection and try again; if you are connected and it still is not to be had, the page has been renewed meanwhile: reload it.",
+    fetch_again: "Try again",
     corner: |corner| format!("{} {} corner", side(corner.side()), end(corner)),
     corner_short: |corner| {
         let text = format!("{} {}", side(corner.side()), end(corner));
@@ -146,78 +148,6 @@ pub static ENGLISH: Words = Words {
         outer_flank: "outer flank",
         waist_flank: "waist flank",
     },
-    set_out: SetOutWords {
-        lead: "The recipe lays the edge out with straightedge and compass, every size a simple ratio of another. \
-               Your ribs are reconciled with it; their own length and widths decide the sizes.",
-        instrument: "Instrument",
-        instrument_name,
-        recipe: "Recipe",
-        changed: |title| format!("{title}, changed"),
-        body_length: "Body length in the recipe",
-        body_length_note: "For the drawing here. On the plate the length is that of your ribs and their overhang.",
-        measures: "Measures",
-        measure: "Measure",
-        ratio: "Ratio",
-        ratio_of: |measure| format!("Ratio for the {measure}"),
-    },
-    recipe: &recipe::RECIPE,
-    shelf: &recipe::SHELF,
-    family: &mould::FAMILY,
-    mould: &mould::MOULD,
-    replay: &replay::REPLAY,
-    ribs: RibsWords {
-        lead: "Bring in the line you scribed around the finished ribs, as points in millimetres. Some 20 to 30 points to each of the six runs serve well.",
-        plate: "Plate",
-        back: "Back",
-        front: "Front",
-        face_up: "Face up",
-        inside: "Inside",
-        outside: "Outside",
-        sides: |left, right| {
-            format!("So the {left} is on the left, and the {right} on the right, neck end up.")
-        },
-        traced: "What was traced",
-        traced_ribs: "Ribs",
-        traced_purfling: "Purfling",
-        traced_edge: "Edge",
-        ribs_meaning: "The outside of the ribs: the edge is laid out with the overhang around it.",
-        purfling_meaning: "The middle of a purfling line: the edge is laid out at its distance.",
-        edge_meaning: "An edge as it is: the arcs are laid along it.",
-        purfling_distance: "Edge to middle of purfling",
-        at_the_bench: "Take the line at the bench",
-        ways: ["From a photo", "Offsets table", "From a drawing file", "Before scribing", "Traced again"],
-        bring_in: "Bring in a line",
-        drop_note: "Drop a file anywhere on the page, open one, or paste below. What was here before can be taken back.",
-        open: "Open a file\u{2026}",
-        start_afresh: "Start afresh",
-        show_example: "Show the example",
-        paste: "Paste points or offsets",
-        paste_example: "run,x_mm,y_mm\nlower-right,12.4,0.3\n\u{2026}",
-        paste_take: "Take these points",
-        taken: |points| format!("{} taken.", count(points, "point")),
-        forms: "Forms that are read",
-        forms_list: [
-            "run,x_mm,y_mm: the run is one of lower-left, waist-left, upper-left, upper-right, waist-right, lower-right, or pin-lower, pin-upper",
-            "x_mm,y_mm: the runs are found from the shape",
-            "y_mm,left_mm,right_mm: offsets from the centreline; either side may be empty",
-            "Cells from a spreadsheet, decimal commas with semicolons, and comment lines that start with # are read too",
-        ],
-        points: |points| count(points, "point"),
-        count_of_run: |run, n| format!("{} {n}", run_name(run)),
-        count_unnamed: |n| format!("no run named {n}"),
-        table_note: "Enter goes down to the next line. Several lines can be pasted into the last row.",
-        line: "Line",
-        run: "Run",
-        run_name,
-        unnamed: "by shape",
-        x: "x mm",
-        y: "y mm",
-        left_out: "left out as mis-taken",
-        remove: "Remove",
-        remove_line: |line| format!("Remove the point of line {line}"),
-        new: "new",
-        add: "Add this point",
-    },
     edge: EdgeWords {
         nothing: "Nothing is traced yet. Bring in a line under Ribs, and its edge is drawn here.",
         overhang_range: |min, max| {
@@ -300,31 +230,6 @@ pub static ENGLISH: Words = Words {
         planned: "planned",
         difference: "difference",
     },
-    bench: BenchWords {
-        lead: "Keep the project, and take the edge to the bench.",
-        project: "Project",
-        title: "Title",
-        notes: "Notes",
-        save_project: "Save project",
-        open_project: "Open project\u{2026}",
-        kept: "The work is also kept in this browser as you go. Nothing you enter leaves this device.",
-        take_away: "To take away",
-        export_edge: "Edge as SVG",
-        export_edge_note: "True arcs in millimetres, in named layers, the face written on it.",
-        edge_file: "edge",
-        export_trace: "Points as CSV",
-        export_trace_note: "The traced points and pins, as they are here.",
-        trace_file: "traced points",
-        print: "Print the drawing",
-        print_note: "The drawing as it is on the screen; not to scale.",
-        nothing_to_export: "An edge can be taken away once there is one for the present points and settings.",
-        caution: "Before you cut",
-        caution_text: "Print or plot at 100 % and check the drawing\u{2019}s scale against a steel rule. Check which face is up: the mirror image is a lost plate. \
-                       Saws, gouges, knives and routers cut hands, and wood dust harms the lungs and can burn: \
-                       local rules, the tool\u{2019}s own manual and your instruction come before anything shown here.",
-    },
-    teach: &teach::TEACH,
-    arrival: &teach::ARRIVAL,
     storage: StorageWords {
         not_kept: "This browser does not let the page keep your work. Save the project as a file under Bench before you leave.",
         other_tab: "This page is open a second time in this browser, and the work was changed there. Only one of the two can be kept: \
@@ -356,10 +261,104 @@ pub static ENGLISH: Words = Words {
         stopped: "The part of the page that does this has stopped at a fault of its own. Your work is unharmed: try again, and if that doesn\u{2019}t help, save it as a file under Bench.",
         not_understood: "Two parts of this page are of different editions. Your work is unharmed: reload the page.",
     },
-    example: ExampleWords {
-        title: "Example (invented): Weir Lane evening class, violin no. 3",
-        notes: "An invented example: workshop, class and ribs were made up to show the job. The left waist rib came out a little proud at its middle, and the point of one line was mis-taken.",
+};
+
+pub static SET_OUT: SetOutWords = SetOutWords {
+    lead: "The recipe lays the edge out with straightedge and compass, every size a simple ratio of another. \
+           Your ribs are reconciled with it; their own length and widths decide the sizes.",
+    instrument: "Instrument",
+    instrument_name,
+    recipe: "Recipe",
+    changed: |title| format!("{title}, changed"),
+    body_length: "Body length in the recipe",
+    body_length_note: "For the drawing here. On the plate the length is that of your ribs and their overhang.",
+    measures: "Measures",
+    measure: "Measure",
+    ratio: "Ratio",
+    ratio_of: |measure| format!("Ratio for the {measure}"),
+};
+
+pub static RIBS: RibsWords = RibsWords {
+    lead: "Bring in the line you scribed around the finished ribs, as points in millimetres. Some 20 to 30 points to each of the six runs serve well.",
+    plate: "Plate",
+    back: "Back",
+    front: "Front",
+    face_up: "Face up",
+    inside: "Inside",
+    outside: "Outside",
+    sides: |left, right| {
+        format!("So the {left} is on the left, and the {right} on the right, neck end up.")
     },
+    traced: "What was traced",
+    traced_ribs: "Ribs",
+    traced_purfling: "Purfling",
+    traced_edge: "Edge",
+    ribs_meaning: "The outside of the ribs: the edge is laid out with the overhang around it.",
+    purfling_meaning: "The middle of a purfling line: the edge is laid out at its distance.",
+    edge_meaning: "An edge as it is: the arcs are laid along it.",
+    purfling_distance: "Edge to middle of purfling",
+    at_the_bench: "Take the line at the bench",
+    ways: ["From a photo", "Offsets table", "From a drawing file", "Before scribing", "Traced again"],
+    bring_in: "Bring in a line",
+    drop_note: "Drop a file anywhere on the page, open one, or paste below. What was here before can be taken back.",
+    open: "Open a file\u{2026}",
+    start_afresh: "Start afresh",
+    show_example: "Show the example",
+    paste: "Paste points or offsets",
+    paste_example: "run,x_mm,y_mm\nlower-right,12.4,0.3\n\u{2026}",
+    paste_take: "Take these points",
+    taken: |points| format!("{} taken.", count(points, "point")),
+    forms: "Forms that are read",
+    forms_list: [
+        "run,x_mm,y_mm: the run is one of lower-left, waist-left, upper-left, upper-right, waist-right, lower-right, or pin-lower, pin-upper",
+        "x_mm,y_mm: the runs are found from the shape",
+        "y_mm,left_mm,right_mm: offsets from the centreline; either side may be empty",
+        "Cells from a spreadsheet, decimal commas with semicolons, and comment lines that start with # are read too",
+    ],
+    points: |points| count(points, "point"),
+    count_of_run: |run, n| format!("{} {n}", run_name(run)),
+    count_unnamed: |n| format!("no run named {n}"),
+    table_note: "Enter goes down to the next line. Several lines can be pasted into the last row.",
+    line: "Line",
+    run: "Run",
+    run_name,
+    unnamed: "by shape",
+    x: "x mm",
+    y: "y mm",
+    left_out: "left out as mis-taken",
+    remove: "Remove",
+    remove_line: |line| format!("Remove the point of line {line}"),
+    new: "new",
+    add: "Add this point",
+};
+
+pub static BENCH: BenchWords = BenchWords {
+    lead: "Keep the project, and take the edge to the bench.",
+    project: "Project",
+    title: "Title",
+    notes: "Notes",
+    save_project: "Save project",
+    open_project: "Open project\u{2026}",
+    kept: "The work is also kept in this browser as you go. Nothing you enter leaves this device.",
+    take_away: "To take away",
+    export_edge: "Edge as SVG",
+    export_edge_note: "True arcs in millimetres, in named layers, the face written on it.",
+    edge_file: "edge",
+    export_trace: "Points as CSV",
+    export_trace_note: "The traced points and pins, as they are here.",
+    trace_file: "traced points",
+    print: "Print the drawing",
+    print_note: "The drawing as it is on the screen; not to scale.",
+    nothing_to_export: "An edge can be taken away once there is one for the present points and settings.",
+    caution: "Before you cut",
+    caution_text: "Print or plot at 100 % and check the drawing\u{2019}s scale against a steel rule. Check which face is up: the mirror image is a lost plate. \
+                   Saws, gouges, knives and routers cut hands, and wood dust harms the lungs and can burn: \
+                   local rules, the tool\u{2019}s own manual and your instruction come before anything shown here.",
+};
+
+pub static EXAMPLE: ExampleWords = ExampleWords {
+    title: "Example (invented): Weir Lane evening class, violin no. 3",
+    notes: "An invented example: workshop, class and ribs were made up to show the job. The left waist rib came out a little proud at its middle, and the point of one line was mis-taken.",
 };
 
 fn side(side: Side) -> &'static str {

@@ -26,6 +26,8 @@ type Text = &'static str;
 pub struct Words {
     pub decimal_point: Text,
     pub stopped: Text,
+    pub part_missing: Text,
+    pub fetch_again: Text,
     pub corner: fn(Corner) -> String,
     pub corner_short: fn(Corner) -> String,
     pub refused_kept: fn(why: &str) -> String,
@@ -33,20 +35,57 @@ pub struct Words {
     pub strip: StripWords,
     pub drawing: DrawingWords,
     pub readout: ReadoutWords,
-    pub set_out: SetOutWords,
-    pub recipe: &'static recipe::RecipeWords,
-    pub shelf: &'static recipe::ShelfWords,
-    pub family: &'static mould::FamilyWords,
-    pub mould: &'static mould::MouldWords,
-    pub replay: &'static replay::ReplayWords,
-    pub ribs: RibsWords,
     pub edge: EdgeWords,
-    pub bench: BenchWords,
-    pub teach: &'static teach::TeachWords,
-    pub arrival: &'static teach::ArrivalWords,
     pub storage: StorageWords,
     pub worker: WorkerWords,
-    pub example: ExampleWords,
+}
+
+/// The words of parts of the page that are fetched when they are first shown (see `parts`). Each stand by themselves: a table of
+/// all the words would bring every word of the page into the first file.
+impl Words {
+    pub fn set_out(&self) -> &'static SetOutWords {
+        &en::SET_OUT
+    }
+
+    pub fn recipe(&self) -> &'static recipe::RecipeWords {
+        &en::recipe::RECIPE
+    }
+
+    pub fn shelf(&self) -> &'static recipe::ShelfWords {
+        &en::recipe::SHELF
+    }
+
+    pub fn family(&self) -> &'static mould::FamilyWords {
+        &en::mould::FAMILY
+    }
+
+    pub fn mould(&self) -> &'static mould::MouldWords {
+        &en::mould::MOULD
+    }
+
+    pub fn replay(&self) -> &'static replay::ReplayWords {
+        &en::replay::REPLAY
+    }
+
+    pub fn ribs(&self) -> &'static RibsWords {
+        &en::RIBS
+    }
+
+    pub fn bench(&self) -> &'static BenchWords {
+        &en::BENCH
+    }
+
+    pub fn teach(&self) -> &'static teach::TeachWords {
+        &en::teach::TEACH
+    }
+
+    pub fn arrival(&self) -> &'static teach::ArrivalWords {
+        &en::teach::ARRIVAL
+    }
+
+    pub fn example(&self) -> &'static ExampleWords {
+        &en::EXAMPLE
+    }
 }
 
 pub struct NumberWords {

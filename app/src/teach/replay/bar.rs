@@ -7,7 +7,7 @@ use leptos::prelude::*;
 /// Forwards and back, and how fast.
 #[component]
 pub fn Bar(player: Player, dark: RwSignal<bool>, sheet: NodeRef<leptos::html::Section>) -> impl IntoView {
-    let words = &words().replay;
+    let words = words().replay();
     let button =
         |test: &'static str, label: Signal<&'static str>, icon: Signal<&'static str>, act: fn(Player)| {
             view! {

@@ -2,7 +2,8 @@
 
 use super::scene::Scene;
 use super::timing::Timing;
-use crate::results::Results;
+use crate::results::{Results, use_results};
+use crate::showing::use_page_owner;
 use gloo::render::{AnimationFrame, request_animation_frame};
 use leptos::prelude::*;
 use std::sync::Arc;
@@ -212,6 +213,14 @@ pub fn is_motion_reduced() -> bool {
     query.ok().flatten().is_some_and(|query| query.matches())
 }
 
+/// The one player of the page, begun when it is first asked for; it stays where it is while other steps are shown.
 pub fn use_player() -> Player {
-    expect_context::<Player>()
+    use_context::<Player>().unwrap_or_else(|| {
+        let results = use_results();
+        use_page_owner().with(|| {
+            let player = Player::new(results);
+            provide_context(player);
+            player
+        })
+    })
 }

@@ -46,7 +46,7 @@ fn sequence(scene: &Scene) -> String {
     let room = Size::new(DRAWING.width - 2.0 * MARGIN, DRAWING.height - 2.0 * MARGIN);
     let place = Placement::fitting(scene.extent, room).shifted(Vec2::new(MARGIN, MARGIN));
     let canvas = Canvas { place, size: DRAWING, type_size: TYPE_SIZE };
-    let replay = &words().replay;
+    let replay = words().replay();
     out.push_str("<ol>");
     for (k, frame) in scene.replay.frames.iter().enumerate() {
         let _ = write!(
@@ -68,9 +68,9 @@ fn sequence(scene: &Scene) -> String {
 /// What it is of: title, author, the measures, the day.
 fn head(out: &mut String, scene: &Scene) {
     let all = words();
-    let replay = &all.replay;
+    let replay = all.replay();
     let recipe = &scene.recipe;
-    let instrument = (all.set_out.instrument_name)(recipe.instrument);
+    let instrument = (all.set_out().instrument_name)(recipe.instrument);
     let today = (replay.printed_on)(&today());
     let about = [instrument, recipe.author.as_str(), today.as_str()].map(escaped);
     let about: Vec<&str> = about.iter().map(String::as_str).filter(|part| !part.is_empty()).collect();

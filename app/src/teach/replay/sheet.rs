@@ -31,7 +31,7 @@ pub fn ReplaySheet() -> impl IntoView {
         fullscreen::leave(player);
         player.leave();
     });
-    let words = &words().replay;
+    let words = words().replay();
     let class = move || {
         let projecting = if player.projecting.get() { " projecting" } else { "" };
         let board = if dark.get() { " dark-board" } else { " light-board" };
@@ -51,7 +51,7 @@ pub fn ReplaySheet() -> impl IntoView {
 /// What is done in the present step: its number, its sentence, and the lengths it takes.
 #[component]
 fn Caption(player: Player) -> impl IntoView {
-    let replay = &words().replay;
+    let replay = words().replay();
     let text = Memo::new(move |_| -> [String; 5] {
         let told = player.with_frame(|scene, at| {
             let frame = scene.frame(at)?;
@@ -141,7 +141,7 @@ fn Board(player: Player) -> impl IntoView {
                 class="replay-picture"
                 data-test="replay-drawing"
                 role="img"
-                aria-label=words().replay.drawing
+                aria-label=words().replay().drawing
                 data-complete=move || {
                     (player.clock.get() >= player.timing.with(|timing| timing.whole)).to_string()
                 }

@@ -9,7 +9,7 @@ use std::sync::Arc;
 #[component]
 pub fn ReplayPanel() -> impl IntoView {
     let (player, results) = (use_player(), use_results());
-    let words = &words().replay;
+    let words = words().replay();
     let ribs_known = Memo::new(move |_| found_lengths(results).is_some());
     let print = press("replay-print", words.print, move || {
         let _ = window().print();

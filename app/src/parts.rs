@@ -1,0 +1,131 @@
+//! Parts of the page that are not needed for the first drawing: each is in a file of its own, fetched when it is first wanted.
+//!
+//! `main.rs` names the files. Whatever only a part needs is in its file, down to the words that only it says and the geometry that
+//! only it calls. So nothing of a part may be named elsewhere but here.
+
+use crate::controls::When;
+use crate::words::words;
+use leptos::prelude::*;
+use std::future::{Future, ready};
+use std::pin::Pin;
+
+/// What makes a part's view.
+pub type Make = fn() -> AnyView;
+
+/// A part under way; nothing in the end where it could not be fetched.
+pub type Fetching = Pin<Box<dyn Future<Output = Option<Make>>>>;
+
+macro_rules! parts {
+    ($($part:ident by $name:ident: $view:expr;)+) => {
+        /// A part of the page.
+        #[derive(Debug, Clone, Copy, PartialEq, Eq)]
+        pub enum Part {
+            $($part),+
+        }
+
+        $(
+            pub fn $name() -> AnyView {
+                $view.into_any()
+            }
+        )+
+
+        /// For a page that is all in one file.
+        pub fn at_hand(part: Part) -> Fetching {
+            Box::pin(ready(Some(match part {
+                $(Part::$part => $name),+
+            })))
+        }
+    };
+}
+
+parts! {
+    SetOut by set_out: view! { <crate::set_out::SetOut /> };
+    RecipeDrawing by recipe_drawing: view! { <crate::drawing::RecipeDrawing /> };
+    MouldDrawing by mould_drawing: view! { <crate::drawing::MouldDrawing /> };
+    Ribs by ribs: view! { <crate::ribs::Ribs /> };
+    Bench by bench: view! { <crate::bench::Bench /> };
+    Teach by teach: view! { <crate::teach::Teach /> };
+    Replay by replay: view! { <crate::teach::replay::ReplaySheet /> };
+    Arrival by arrival: view! { <crate::arrival::Preview /> };
+}
+
+#[derive(Clone, Copy)]
+enum State {
+    Coming,
+    Here(Make),
+    Missing,
+}
+
+/// How parts are fetched, and those that were wanted and could not be.
+#[derive(Clone, Copy)]
+pub struct Parts {
+    fetch: fn(Part) -> Fetching,
+    missing: RwSignal<Vec<Part>>,
+    again: Trigger,
+}
+
+impl Parts {
+    pub fn new(fetch: fn(Part) -> Fetching) -> Self {
+        Parts { fetch, missing: RwSignal::new(Vec::new()), again: Trigger::new() }
+    }
+
+    fn miss(self, part: Part) {
+        self.missing.update(|missing| missing.push(part));
+    }
+
+    fn forget(self, part: Part) {
+        self.missing.update(|missing| missing.retain(|other| *other != part));
+    }
+}
+
+/// Shows a part as soon as it is there, and until then what stands in its place.
+#[component]
+pub fn Later(part: Part, #[prop(optional)] meanwhile: ViewFn) -> impl IntoView {
+    let parts = expect_context::<Parts>();
+    let state = RwSignal::new(State::Coming);
+    Effect::new(move |_| {
+        parts.again.track();
+        if !matches!(state.get_untracked(), State::Here(_)) {
+            let fetching = (parts.fetch)(part);
+            leptos::task::spawn_local(async move {
+                // By then the place where it was wanted may be gone.
+                state.try_set(fetching.await.map_or(State::Missing, State::Here));
+            });
+        }
+    });
+    Effect::new(move |_| {
+        if matches!(state.get(), State::Missing) {
+            parts.miss(part);
+        }
+    });
+    on_cleanup(move || parts.forget(part));
+    move || match state.get() {
+        State::Here(make) => make(),
+        State::Coming | State::Missing => meanwhile.run(),
+    }
+}
+
+/// Says that a part could not be fetched, while it is wanted. Nothing that was entered depends on it.
+#[component]
+pub fn MissingParts() -> impl IntoView {
+    let parts = expect_context::<Parts>();
+    let words = words();
+    view! {
+        <When holds=move || parts.missing.with(|missing| !missing.is_empty())>
+            <div class="notice" role="alert" data-test="error-part">
+                <p>{words.part_missing}</p>
+                <button
+                    type="button"
+                    class="slight"
+                    data-test="fetch-again"
+                    on:click=move |_| {
+                        parts.missing.set(Vec::new());
+                        parts.again.notify();
+                    }
+                >
+                    {words.fetch_again}
+                </button>
+            </div>
+        </When>
+    }
+}
