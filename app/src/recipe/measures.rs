@@ -81,8 +81,9 @@ fn measure_editor(k: usize) -> AnyView {
         let now = recipe.with(|r| r.measures.get(k).and_then(|m| m.dimension));
         dimensions().position(|dimension| dimension == now)
     };
-    let names =
-        move || dimensions().map(|d| (words().recipe().dimension_name)(d).to_string()).collect::<Vec<String>>();
+    let names = move || {
+        dimensions().map(|d| (words().recipe().dimension_name)(d).to_string()).collect::<Vec<String>>()
+    };
     let words = words().recipe();
     view! {
         <PartTroubles part />

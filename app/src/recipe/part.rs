@@ -30,7 +30,8 @@ pub fn PartTroubles(part: Part) -> impl IntoView {
                 let here = faults.iter().filter(|fault| place_is(fault, recipe, part));
                 let told = here.map(|fault| {
                     let remedies = fault.remedies();
-                    let said = remedies.into_iter().map(|size| ((words().recipe().size)(recipe, &size), size));
+                    let said =
+                        remedies.into_iter().map(|size| ((words().recipe().size)(recipe, &size), size));
                     (fault.to_string(), said.collect::<Vec<(String, Size)>>())
                 });
                 told.collect::<Vec<_>>()

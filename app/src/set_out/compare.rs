@@ -47,7 +47,8 @@ pub fn Compare(kept: Memo<Vec<Kept>>) -> impl IntoView {
         };
         found.with(|found| found.as_ref().and_then(both).unwrap_or_default())
     };
-    let title = move || other.with(|other| other.as_ref().map(|other| (words().shelf().legend)(&other.title)));
+    let title =
+        move || other.with(|other| other.as_ref().map(|other| (words().shelf().legend)(&other.title)));
     let alike = move || found.with(|found| found.as_ref().is_some_and(Comparison::is_alike));
     let words = words().shelf();
     view! {

@@ -27,8 +27,9 @@ pub fn InstrumentAndRecipe() -> impl IntoView {
     let now = use_results().told(|recipe| (recipe.instrument, recipe.title.clone()));
 
     let instrument_names = move || {
-        instruments
-            .with_value(|all| all.iter().map(|i| (words().set_out().instrument_name)(*i).to_string()).collect())
+        instruments.with_value(|all| {
+            all.iter().map(|i| (words().set_out().instrument_name)(*i).to_string()).collect()
+        })
     };
     let instrument_place = move || instruments.with_value(|all| all.iter().position(|i| *i == now.get().0));
     let choose_instrument = move |place: usize| {

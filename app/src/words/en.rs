@@ -286,9 +286,7 @@ pub static RIBS: RibsWords = RibsWords {
     face_up: "Face up",
     inside: "Inside",
     outside: "Outside",
-    sides: |left, right| {
-        format!("So the {left} is on the left, and the {right} on the right, neck end up.")
-    },
+    sides: |left, right| format!("So the {left} is on the left, and the {right} on the right, neck end up."),
     traced: "What was traced",
     traced_ribs: "Ribs",
     traced_purfling: "Purfling",
