@@ -43,6 +43,8 @@ mod in_files {
         MouldDrawing in set_out by mould_drawing;
         Ribs in ribs by ribs;
         Bench in bench by bench;
+        BenchLines in bench by bench_lines;
+        CentreNumbers in bench by centre_numbers;
         Teach in teach by teach;
         Replay in teach by replay;
         Arrival in arrival by arrival;

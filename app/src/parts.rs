@@ -44,6 +44,8 @@ parts! {
     MouldDrawing by mould_drawing: view! { <crate::drawing::MouldDrawing /> };
     Ribs by ribs: view! { <crate::ribs::Ribs /> };
     Bench by bench: view! { <crate::bench::Bench /> };
+    BenchLines by bench_lines: view! { <crate::drawing::BenchLines /> };
+    CentreNumbers by centre_numbers: view! { <crate::drawing::CentreNumbers /> };
     Teach by teach: view! { <crate::teach::Teach /> };
     Replay by replay: view! { <crate::teach::replay::ReplaySheet /> };
     Arrival by arrival: view! { <crate::arrival::Preview /> };

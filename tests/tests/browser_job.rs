@@ -123,7 +123,7 @@ fn a_saved_project_opens_again_and_the_edge_leaves_as_svg() {
     let project = Project::from_json(&text).expect("a project that geometry reads");
     assert_eq!(project.wish.overhang.waist, 3.0);
 
-    page.click(&by_test_id("export-svg"));
+    page.click(&by_test_id("file-plate-svg"));
     let svg = std::fs::read_to_string(page.downloaded(".svg")).expect("an exported edge");
     let document = roxmltree::Document::parse(&svg).expect("well-formed XML");
     let layer = |id: &str| document.descendants().any(|n| n.attribute("id") == Some(id));

@@ -15,10 +15,10 @@ pub fn ProjectFile() -> impl IntoView {
             save(&file_name(&[&project.title], "json"), "application/json", &Project::to_json(project));
         });
     };
-    let words = words().bench();
+    let words = &words().bench().project;
     view! {
         <section>
-            <h2>{words.project}</h2>
+            <h2>{words.heading}</h2>
             <div class="field">
                 <label for="field-title">{words.title}</label>
                 <input
@@ -46,9 +46,9 @@ pub fn ProjectFile() -> impl IntoView {
             </div>
             <div class="actions">
                 <button type="button" class="chief" data-test="save-project" on:click=save_project>
-                    {words.save_project}
+                    {words.save}
                 </button>
-                <OpenFile label=words.open_project />
+                <OpenFile label=words.open />
             </div>
             <p class="note">{words.kept}</p>
         </section>

@@ -60,6 +60,7 @@ pub fn Board(view: View, hand: Hand) -> impl IntoView {
     let mould = Memo::new(move |_| showing.mould_drawn());
     let photo_shown = showing.layer(crate::showing::Layer::Photo);
     let on_photo = move || photo_shown.get() && showing.photo.with(Option::is_some);
+    let bench = Memo::new(move |_| step.get() == Step::Bench && plate.get());
     view! {
         <svg
             node_ref=hand.svg
@@ -97,6 +98,9 @@ pub fn Board(view: View, hand: Hand) -> impl IntoView {
                     <Centreline />
                     <RibLine />
                     <OverhangRibbon />
+                    <When holds=bench>
+                        <Later part=Part::BenchLines />
+                    </When>
                     <CornerDirections />
                     <Arcs />
                     <TracedPoints />
@@ -105,6 +109,9 @@ pub fn Board(view: View, hand: Hand) -> impl IntoView {
                 </When>
             </g>
             <Scale />
+            <When holds=bench>
+                <Later part=Part::CentreNumbers />
+            </When>
             <When holds=plate>
                 <RibbonFigures />
                 <SideNames />

@@ -1,6 +1,7 @@
 //! The drawing: the board at any size, what lies on it, and the hand that moves it.
 
 mod arcs;
+mod bench;
 mod board;
 mod edge_line;
 mod grid;
@@ -24,6 +25,7 @@ mod size;
 mod tools;
 mod view;
 
+pub use bench::{BenchLines, CentreNumbers};
 pub use mould::MouldDrawing;
 pub use placement::Placement;
 pub use recipe_drawing::RecipeDrawing;

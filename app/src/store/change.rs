@@ -1,6 +1,8 @@
 //! Every way in which the project can change.
 
+use super::bench::BenchChange;
 use kurbo::Point;
+use ribline_geometry::bench::setting::BenchSetting;
 use ribline_geometry::edge::{CornerCut, CornerWish};
 use ribline_geometry::mould::{MouldSetting, MouldWay, MouldWish};
 use ribline_geometry::outline::{Bout, Corner, FaceUp, Plate, Run};
@@ -52,6 +54,8 @@ pub enum Change {
     MouldBored(bool),
     Mould(MouldSetting, f64),
 
+    Bench(BenchChange),
+
     /// Another project in place of this one.
     Open(Box<Project>),
     StartAfresh(Box<Project>),
@@ -98,6 +102,12 @@ pub enum ChangeKind {
     ExtraArcs,
     Corner,
     Mould,
+    Print,
+    PrinterCorrection,
+    CompassSheet,
+    Purfling,
+    Button,
+    Files,
     Open,
     StartAfresh,
 }
@@ -115,6 +125,8 @@ pub(super) enum Subject {
     PurflingDistance,
     Corner(Corner),
     Mould(MouldSetting),
+    Bench(BenchSetting),
+    PurflingAt(Corner),
     RecipeText(u8),
     MeasureTitle(usize),
     Looseness(Part),
@@ -135,6 +147,7 @@ impl Change {
             Change::PurflingDistance(_) => Subject::PurflingDistance,
             Change::Cut(corner, _) | Change::Lean(corner, _) => Subject::Corner(*corner),
             Change::Mould(setting, _) => Subject::Mould(*setting),
+            Change::Bench(change) => return change.subject(),
             Change::Edited(_, edit) => return typed(edit),
             _ => return None,
         })
@@ -162,6 +175,7 @@ impl Change {
             Change::ExtraArcs(_) => ChangeKind::ExtraArcs,
             Change::Cut(..) | Change::Lean(..) => ChangeKind::Corner,
             Change::MouldWay(_) | Change::MouldBored(_) | Change::Mould(..) => ChangeKind::Mould,
+            Change::Bench(change) => change.kind(),
             Change::Open(_) => ChangeKind::Open,
             Change::StartAfresh(_) => ChangeKind::StartAfresh,
         }
@@ -228,6 +242,8 @@ impl Change {
             Change::MouldBored(bored) => mould_of(project).bored = bored,
             Change::Mould(setting, mm) => mould_of(project).set(setting, mm),
 
+            Change::Bench(change) => change.apply(project),
+
             Change::Open(other) | Change::StartAfresh(other) => *project = *other,
         }
     }
@@ -275,6 +291,7 @@ fn mould_of(project: &mut Project) -> &mut MouldWish {
 fn take_recipe(project: &mut Project, recipe: Recipe) {
     carry_customary(&project.recipe, &recipe, &mut project.wish);
     project.mould = project.mould.map(|mould| mould.carried(&project.recipe, &recipe));
+    project.bench = project.bench.map(|bench| bench.carried(&project.recipe, &recipe));
     project.recipe = recipe;
 }
 

@@ -1,9 +1,11 @@
 //! The one store: the project, and the way back. Every change to the project passes through [`Store::change`], so that
 //! going back, keeping and redrawing follow from it and nothing else needs to know of them.
 
+mod bench;
 mod change;
 mod history;
 
+pub use bench::BenchChange;
 pub use change::{Change, ChangeKind, PinName};
 pub use history::History;
 

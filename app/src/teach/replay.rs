@@ -17,4 +17,5 @@ mod sheet;
 pub mod steps;
 mod timing;
 
+pub use pen::escaped;
 pub use sheet::ReplaySheet;

@@ -1,5 +1,6 @@
 //! English.
 
+pub(super) mod bench;
 pub mod capture;
 pub(super) mod mould;
 pub(super) mod recipe;
@@ -7,8 +8,8 @@ pub(super) mod replay;
 pub(super) mod teach;
 
 use super::{
-    BenchWords, DrawingWords, EdgeWords, ExampleWords, NumberWords, ReadoutWords, RibsWords, SetOutWords,
-    StorageWords, StripWords, Words, WorkerWords,
+    DrawingWords, EdgeWords, ExampleWords, NumberWords, ReadoutWords, RibsWords, SetOutWords, StorageWords,
+    StripWords, Words, WorkerWords,
 };
 use crate::drawing::Grade;
 use crate::number::figure;
@@ -330,30 +331,6 @@ pub static RIBS: RibsWords = RibsWords {
     add: "Add this point",
 };
 
-pub static BENCH: BenchWords = BenchWords {
-    lead: "Keep the project, and take the edge to the bench.",
-    project: "Project",
-    title: "Title",
-    notes: "Notes",
-    save_project: "Save project",
-    open_project: "Open project\u{2026}",
-    kept: "The work is also kept in this browser as you go. Nothing you enter leaves this device.",
-    take_away: "To take away",
-    export_edge: "Edge as SVG",
-    export_edge_note: "True arcs in millimetres, in named layers, the face written on it.",
-    edge_file: "edge",
-    export_trace: "Points as CSV",
-    export_trace_note: "The traced points and pins, as they are here.",
-    trace_file: "traced points",
-    print: "Print the drawing",
-    print_note: "The drawing as it is on the screen; not to scale.",
-    nothing_to_export: "An edge can be taken away once there is one for the present points and settings.",
-    caution: "Before you cut",
-    caution_text: "Print or plot at 100 % and check the drawing\u{2019}s scale against a steel rule. Check which face is up: the mirror image is a lost plate. \
-                   Saws, gouges, knives and routers cut hands, and wood dust harms the lungs and can burn: \
-                   local rules, the tool\u{2019}s own manual and your instruction come before anything shown here.",
-};
-
 pub static EXAMPLE: ExampleWords = ExampleWords {
     title: "Example (invented): Weir Lane evening class, violin no. 3",
     notes: "An invented example: workshop, class and ribs were made up to show the job. The left waist rib came out a little proud at its middle, and the point of one line was mis-taken.",
@@ -440,6 +417,12 @@ fn change(kind: ChangeKind) -> &'static str {
         ChangeKind::ExtraArcs => "extra arc",
         ChangeKind::Corner => "corner cut",
         ChangeKind::Mould => "mould",
+        ChangeKind::Print => "what is printed",
+        ChangeKind::PrinterCorrection => "printer correction",
+        ChangeKind::CompassSheet => "compass sheet",
+        ChangeKind::Purfling => "purfling",
+        ChangeKind::Button => "button",
+        ChangeKind::Files => "setting for files",
         ChangeKind::Open => "project opened",
         ChangeKind::StartAfresh => "fresh start",
     }

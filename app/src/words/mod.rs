@@ -2,6 +2,7 @@
 //! `en.rs` and nothing else. A language may decline and order as it likes: whatever has a figure or a name within it is a
 //! function to the finished text.
 
+pub mod bench;
 pub mod capture;
 mod en;
 pub mod mould;
@@ -71,8 +72,8 @@ impl Words {
         &en::RIBS
     }
 
-    pub fn bench(&self) -> &'static BenchWords {
-        &en::BENCH
+    pub fn bench(&self) -> &'static bench::BenchWords {
+        &en::bench::BENCH
     }
 
     pub fn teach(&self) -> &'static teach::TeachWords {
@@ -274,28 +275,6 @@ pub struct EdgeWords {
     pub found: Text,
     pub planned: Text,
     pub difference: Text,
-}
-
-pub struct BenchWords {
-    pub lead: Text,
-    pub project: Text,
-    pub title: Text,
-    pub notes: Text,
-    pub save_project: Text,
-    pub open_project: Text,
-    pub kept: Text,
-    pub take_away: Text,
-    pub export_edge: Text,
-    pub export_edge_note: Text,
-    pub edge_file: Text,
-    pub export_trace: Text,
-    pub export_trace_note: Text,
-    pub trace_file: Text,
-    pub print: Text,
-    pub print_note: Text,
-    pub nothing_to_export: Text,
-    pub caution: Text,
-    pub caution_text: Text,
 }
 
 pub struct StorageWords {

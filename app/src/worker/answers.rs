@@ -1,5 +1,7 @@
 //! The worker's side: each request is answered by `geometry`.
 
+mod bench;
+
 use super::parcel::{OF_ITSELF, Parcel};
 use super::photo_answers as photo;
 use super::requests::{Link, Links, Open, Opened, Request, Share, Symbol};
@@ -42,6 +44,7 @@ fn answered(number: u32, request: Request) -> Parcel {
         Request::FindMarks(asked) => Parcel::of(number, photo::marks(&asked)),
         Request::Follow(asked) => Parcel::of(number, photo::followed(&asked)),
         Request::Drawing(asked) => Parcel::of(number, photo::lines(&asked)),
+        Request::Bench(asked) => bench::answered(number, asked),
     }
 }
 

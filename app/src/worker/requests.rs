@@ -1,7 +1,10 @@
 //! What the page can ask of the worker, and what it gets.
 
+pub mod bench;
+
 use super::parcel::{Carried, Parcel};
 pub use super::photo::{Drawing, FindMarks, Follow, Lines, Numbers, Picture};
+use bench::Bench;
 use ribline_geometry::share::Contents;
 
 /// Everything that can be asked.
@@ -13,6 +16,7 @@ pub enum Request {
     FindMarks(FindMarks),
     Follow(Follow),
     Drawing(Drawing),
+    Bench(Bench),
 }
 
 /// What one can ask for, and what comes of it.
@@ -31,6 +35,7 @@ fn put(into: &mut Parcel, kind: &str, asked: impl Carried) {
     into.put(kind);
     asked.pack(into);
 }
+const BENCH: &str = "bench";
 
 impl Carried for Request {
     fn pack(self, into: &mut Parcel) {
@@ -48,6 +53,10 @@ impl Carried for Request {
             Request::FindMarks(asked) => put(into, FIND_MARKS, asked),
             Request::Follow(asked) => put(into, FOLLOW, asked),
             Request::Drawing(asked) => put(into, DRAWING, asked),
+            Request::Bench(asked) => {
+                into.put(BENCH);
+                asked.pack(into);
+            }
         }
     }
 
@@ -61,6 +70,7 @@ impl Carried for Request {
             FIND_MARKS => Request::FindMarks(Carried::unpack(from)?),
             FOLLOW => Request::Follow(Carried::unpack(from)?),
             DRAWING => Request::Drawing(Carried::unpack(from)?),
+            BENCH => Request::Bench(Bench::unpack(from)?),
             _ => return None,
         })
     }

@@ -244,6 +244,18 @@ fn checks(marks: &[(Mark, Point)], board: &Rect, centre: Point, round: impl Fn(f
 }
 
 impl CompassSheet {
+    /// Every place where the point of the compass stands, with the numbers of the arcs struck from there.
+    pub fn numbered_centres(&self) -> Vec<(Point, Vec<usize>)> {
+        let mut centres: Vec<(Point, Vec<usize>)> = Vec::new();
+        for strike in &self.strikes {
+            match centres.iter_mut().find(|(at, _)| at.distance(strike.centre) < 1e-6) {
+                Some((_, numbers)) => numbers.push(strike.number),
+                None => centres.push((strike.centre, vec![strike.number])),
+            }
+        }
+        centres
+    }
+
     /// Every strike and cut as comma separated values, one a line, as printed: places as `up` from the origin and
     /// `across` from the centreline (right positive), all in mm and with no more digits than the step asks for.
     pub fn to_csv(&self) -> String {

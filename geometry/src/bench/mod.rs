@@ -3,10 +3,12 @@
 pub mod allowance;
 pub mod compass_sheet;
 pub mod dxf;
+pub mod file;
 pub mod mould;
 pub mod plate;
 pub mod points;
 pub mod print;
+pub mod setting;
 pub mod shapes;
 pub mod svg;
 pub mod wish;

@@ -31,6 +31,13 @@ pub enum ButtonForm {
 }
 
 impl ButtonWish {
+    /// Least and most that can be meant, mm.
+    pub const WIDTH: (f64, f64) = (5.0, 80.0);
+    pub const HEIGHT: (f64, f64) = (2.0, 60.0);
+    pub const FLANK: (f64, f64) = (0.0, 60.0);
+    pub const NECK_OFF: (f64, f64) = (-20.0, 20.0);
+    pub const ROOT: (f64, f64) = (0.0, 10.0);
+
     /// What is usual for an instrument. Violin 20 to 21 wide and 13 high: common practice, from memory; viola 22 to 23
     /// wide and 13 to 15 high: a published table of viola measurements (web page "The Viola"); cello and viol from memory.
     pub fn customary(instrument: Instrument) -> Self {
@@ -127,19 +134,19 @@ pub fn button(outline: &Outline, wish: &ButtonWish) -> Result<Button, ButtonErro
 }
 
 fn checked(wish: &ButtonWish) -> Result<(), ButtonError> {
-    let within = |what, least: f64, most: f64, given: f64| {
+    let within = |what, (least, most): (f64, f64), given: f64| {
         if (least..=most).contains(&given) {
             Ok(())
         } else {
             Err(ButtonError::Size { what, least, most, given })
         }
     };
-    within("width", 5.0, 80.0, wish.width)?;
-    within("height", 2.0, 60.0, wish.height)?;
-    within("way off the centreline", -20.0, 20.0, wish.neck_off)?;
-    within("hollow", 0.0, 10.0, wish.root)?;
+    within("width", ButtonWish::WIDTH, wish.width)?;
+    within("height", ButtonWish::HEIGHT, wish.height)?;
+    within("way off the centreline", ButtonWish::NECK_OFF, wish.neck_off)?;
+    within("hollow", ButtonWish::ROOT, wish.root)?;
     if let ButtonForm::StraightFlanks(flank) = wish.form {
-        within("straight flank", 0.0, 60.0, flank)?;
+        within("straight flank", ButtonWish::FLANK, flank)?;
         if flank > wish.height - 1.0 {
             return Err(ButtonError::NoRound { flank, height: wish.height });
         }

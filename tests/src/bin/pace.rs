@@ -1,5 +1,5 @@
 //! Prints how fast the built page is in a real browser: how long until the first drawing, and how long the whole way takes from a
-//! traced point that moves, over the new fit of all points, to the changed drawing.
+//! traced point that moves, over the new fit of all points, to the changed drawing; and how long the bench's PDF takes.
 //!
 //! `cargo run --release -p ribline-tests --bin pace`
 
@@ -8,9 +8,10 @@ use ribline_tests::page::{Page, Screen, by_test_id};
 use ribline_tests::simulate::{Departures, SeedableRng, StdRng, traced, true_edge};
 use serde_json::{Value, json};
 
-/// Times that the page is opened, and that a point is moved.
+/// Times that the page is opened, that a point is moved, and that a PDF is made.
 const OPENED: usize = 5;
 const MOVED: usize = 40;
+const PRINTED: usize = 15;
 
 /// Runs in the page before anything else: notes when the edge is first drawn, in ms from asking for the page.
 const WATCH: &str = r#"
@@ -53,6 +54,30 @@ const MOVE: &str = r#"
     })();
 "#;
 
+/// Runs in the page: has the PDF made so many times, and times from the press of the button to the link that hands it over.
+const PRINT: &str = r#"
+    const [times] = arguments;
+    const done = arguments[arguments.length - 1];
+    const link = () => document.querySelector('[data-test="make-pdf-save"]')?.href;
+    (async () => {
+        const taken = [];
+        for (let k = 0; k < times; k++) {
+            const before = link();
+            const start = performance.now();
+            document.querySelector('[data-test="make-pdf"]').click();
+            while (!link() || link() === before) {
+                await new Promise(resolve => {
+                    const channel = new MessageChannel();
+                    channel.port1.onmessage = resolve;
+                    channel.port2.postMessage(null);
+                });
+            }
+            taken.push(performance.now() - start);
+        }
+        done(taken);
+    })();
+"#;
+
 fn main() {
     let mut first: Vec<f64> = Vec::new();
     let page = Page::open(Screen::DESK);
@@ -76,6 +101,18 @@ fn main() {
     let wanted = trace.points.len();
     page.wait_until("the points", |page| page.count(&by_test_id("traced-point")) == wanted);
     tell_moves(&page, "180 simulated points");
+    drop(page);
+
+    let page = Page::open_at(Screen::DESK, "#bench");
+    page.wait_until("the drawing laid over its sheets", |page| page.count(&by_test_id("print-map")) == 1);
+    let times = page.js_later(PRINT, vec![json!(PRINTED)]);
+    let Value::Array(times) = &times else { panic!("{times}") };
+    let told = page.text(&by_test_id("make-pdf-told"));
+    println!("{told}");
+    tell(
+        "that PDF made, the plate solved anew for it (budget 200 ms)",
+        times.iter().filter_map(Value::as_f64).collect(),
+    );
 }
 
 fn tell_moves(page: &Page, what: &str) {

@@ -4,16 +4,19 @@
 use super::edges::{Case, reconciled};
 use ribline_geometry::arc::Arc;
 use ribline_geometry::bench::svg::edge_svg;
+use ribline_geometry::bench::wish::BenchWish;
 use ribline_geometry::kurbo::{Point, Rect, Vec2};
 use ribline_geometry::outline::{Face, FaceUp, Plate};
 use ribline_geometry::project::Project;
 use std::f64::consts::PI;
 use svgtypes::{LengthUnit, PathParser, PathSegment};
 
+/// Without a button, so that the edge is the outline's own arcs.
 fn project(case: &Case, title: &str, face: Face) -> Project {
     Project {
         title: title.to_owned(),
         face,
+        bench: Some(BenchWish { button: None, ..BenchWish::customary(&case.recipe) }),
         ..Project::new(case.recipe.clone(), case.trace.clone(), case.wish)
     }
 }
@@ -202,10 +205,14 @@ fn every_layer_has_its_name_and_its_lines() {
     for (id, count) in [
         ("centreline", 1),
         ("edge", 1),
-        ("ribs", 1),
+        ("left-for-the-file", 1),
+        ("ribs", 6),
+        ("purfling", 1),
+        ("purfling-channel", 2),
         ("corners", 4),
-        ("traced", result.points.len()),
-        ("pins", 2),
+        // Two strokes to a cross.
+        ("traced", 2 * result.points.len()),
+        ("pins", 4),
         ("check", 6),
     ] {
         assert_eq!(layer(&document, id).len(), count, "{id}");
@@ -213,8 +220,8 @@ fn every_layer_has_its_name_and_its_lines() {
     let origin = origin(&document);
     let on_sheet = |p: Point| Point::new(origin.x + p.x, origin.y - p.y);
     let upper = result.pins.upper.expect("an upper pin");
-    assert!(middle(layer(&document, "pins")[1]).distance(on_sheet(upper)) < 1e-9);
-    for (d, point) in layer(&document, "traced").into_iter().zip(&result.points) {
+    assert!(middle(layer(&document, "pins")[2]).distance(on_sheet(upper)) < 1e-9);
+    for (d, point) in layer(&document, "traced").into_iter().step_by(2).zip(&result.points) {
         assert!(middle(d).distance(on_sheet(point.at)) < 1e-9, "line {}", point.line);
     }
     for (d, corner) in layer(&document, "corners").into_iter().zip(&result.edge.corners) {
@@ -222,10 +229,10 @@ fn every_layer_has_its_name_and_its_lines() {
         assert!(from.distance(on_sheet(corner.outer)) < 1e-9 && to.distance(on_sheet(corner.waist)) < 1e-9);
     }
     // The rib line is a parallel: the same centres, each radius the overhang away.
-    let ribs = read_path(layer(&document, "ribs")[0]);
+    let ribs: Vec<Read> = layer(&document, "ribs").into_iter().flat_map(|d| read_path(d).arcs).collect();
     let arcs = result.edge.outline.arcs();
-    assert_eq!(ribs.arcs.len(), arcs.len());
-    for (read, (run, arc)) in ribs.arcs.iter().zip(arcs) {
+    assert_eq!(ribs.len(), arcs.len());
+    for (read, (run, arc)) in ribs.iter().zip(arcs) {
         assert!(read.centre.distance(on_sheet(arc.centre)) < 1e-6);
         let apart = (arc.radius - read.radius) * arc.sweep.signum();
         assert!((apart - result.overhang.wanted.at(run.bout)).abs() < 1e-6, "{run}: {apart}");

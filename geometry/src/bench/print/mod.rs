@@ -26,6 +26,7 @@ use crate::reconcile::report::Reconciled;
 use check_page::check_page;
 use drawing::Drawing;
 use file::{About, file};
+use kurbo::Rect;
 use sheet::sheet;
 use strip::{Heading, Place};
 use tiling::{Tiling, tiling};
@@ -103,11 +104,33 @@ impl Laid {
         if self.tiling.form.paper.is_some() { 2 } else { 1 }
     }
 
+    /// All that is drawn, with some white around, in the frame of the result.
+    pub fn bounds(&self) -> Rect {
+        self.drawing.bounds
+    }
+
+    /// What is said of a half, of a button that has no room, and of what is not drawn.
+    pub fn statements(&self) -> &[String] {
+        &self.drawing.statements
+    }
+
     /// The PDF.
     ///
     /// # Errors
     /// [`PrintError::TooLarge`] where a page would be larger than a PDF can hold.
     pub fn pdf(&self, day: Day) -> Result<Vec<u8>, PrintError> {
+        self.pdf_of(day, self.pages())
+    }
+
+    /// Only the page that is there to be measured; all there is where the print has none.
+    ///
+    /// # Errors
+    /// As [`Laid::pdf`].
+    pub fn check_page_pdf(&self, day: Day) -> Result<Vec<u8>, PrintError> {
+        self.pdf_of(day, 1)
+    }
+
+    fn pdf_of(&self, day: Day, most: usize) -> Result<Vec<u8>, PrintError> {
         let words = words();
         let heading = self.heading(day, words);
         let correction = self.wish.correction();
@@ -124,7 +147,7 @@ impl Laid {
         if first > 1 {
             pages.push(check_page(&heading, place(1, 0), correction, words));
         }
-        for tile in 0..self.tiling.tiles.len() {
+        for tile in 0..self.tiling.tiles.len().min(most - pages.len()) {
             pages.push(sheet(&heading, place(first + tile, tile), correction, words));
         }
         let subject = match self.face {

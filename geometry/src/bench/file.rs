@@ -1,0 +1,204 @@
+//! Files for other programs and machines: which lines go into one, and in which form.
+
+use super::dxf::dxf;
+use super::mould::{mould_shapes, mould_svg};
+use super::plate::{PlateDrawing, plate_drawing};
+use super::points::points_csv;
+use super::shapes::{Layer, Shapes};
+use super::svg::plate_svg;
+use crate::edge::button::ButtonError;
+use crate::json::{Name, Named};
+use crate::mould::Mould;
+use crate::outline::Plate;
+use crate::project::Project;
+use crate::reconcile::report::Reconciled;
+
+/// What of a plate is in a file.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Hash)]
+pub enum Content {
+    /// All of it.
+    Plate,
+    /// The closed edge, and what is left outside of it for the file.
+    Edge,
+    /// The middle of the purfling and the two sides of its channel.
+    Purfling,
+    Button,
+}
+
+impl Content {
+    pub const ALL: [Content; 4] = [Content::Plate, Content::Edge, Content::Purfling, Content::Button];
+
+    fn layers(self) -> &'static [Layer] {
+        match self {
+            Content::Plate => &Layer::ALL,
+            Content::Edge => &[Layer::LeftForTheFile, Layer::Edge],
+            Content::Purfling => &[Layer::PurflingChannel, Layer::Purfling],
+            Content::Button => &[Layer::Button],
+        }
+    }
+}
+
+impl Named for Content {
+    const NAMES: &'static [Name<Self>] = &[
+        ("plate", Content::Plate),
+        ("edge", Content::Edge),
+        ("purfling", Content::Purfling),
+        ("button", Content::Button),
+    ];
+}
+
+/// How it is written.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Hash)]
+pub enum FileForm {
+    /// Millimetres, with words and bars to check a print by.
+    Svg,
+    /// True arcs on layers.
+    Dxf,
+    /// Points along the lines, `layer,path,x_mm,y_mm`.
+    Points,
+}
+
+impl FileForm {
+    pub const ALL: [FileForm; 3] = [FileForm::Svg, FileForm::Dxf, FileForm::Points];
+
+    /// Of a file's name.
+    pub fn ending(self) -> &'static str {
+        match self {
+            FileForm::Svg => "svg",
+            FileForm::Dxf => "dxf",
+            FileForm::Points => "csv",
+        }
+    }
+
+    /// What it is called by RFC 2046 and the registry of media types.
+    pub fn media_type(self) -> &'static str {
+        match self {
+            FileForm::Svg => "image/svg+xml",
+            FileForm::Dxf => "image/vnd.dxf",
+            FileForm::Points => "text/csv",
+        }
+    }
+}
+
+impl Named for FileForm {
+    const NAMES: &'static [Name<Self>] =
+        &[("svg", FileForm::Svg), ("dxf", FileForm::Dxf), ("points", FileForm::Points)];
+}
+
+/// Lines that a machine could follow; the rest of a drawing only tells where it lies.
+const FOLLOWED: [Layer; 8] = [
+    Layer::LeftForTheFile,
+    Layer::Edge,
+    Layer::Ribs,
+    Layer::PurflingChannel,
+    Layer::Purfling,
+    Layer::Mould,
+    Layer::Recesses,
+    Layer::Holes,
+];
+
+/// Why there is no such file; worded for a person.
+#[derive(Debug, Clone, Copy, PartialEq, thiserror::Error)]
+pub enum FileError {
+    #[error("A front has no button; choose the back, or another file")]
+    FrontHasNoButton,
+    #[error("No button is asked for; ask for one under Button, or choose another file")]
+    NoButton,
+    #[error("{0}")]
+    Button(#[from] ButtonError),
+}
+
+/// A plate's lines as a file.
+///
+/// # Errors
+/// [`FileError`] where the button alone is wanted and there is none.
+pub fn plate_file(
+    project: &Project,
+    result: &Reconciled,
+    content: Content,
+    form: FileForm,
+) -> Result<String, FileError> {
+    let PlateDrawing { shapes, button_refused, .. } = plate_drawing(project, result);
+    let wanted = Shapes(shapes.0.into_iter().filter(|l| content.layers().contains(&l.layer)).collect());
+    if content == Content::Button && wanted.0.is_empty() {
+        return Err(match button_refused {
+            Some(refused) => refused.into(),
+            None if project.face.plate == Plate::Front => FileError::FrontHasNoButton,
+            None => FileError::NoButton,
+        });
+    }
+    Ok(match form {
+        FileForm::Svg => plate_svg(project, &wanted),
+        FileForm::Dxf => dxf(&wanted),
+        FileForm::Points => points(project, &wanted, content == Content::Button),
+    })
+}
+
+/// A mould's lines as a file.
+pub fn mould_file(project: &Project, mould: &Mould, form: FileForm) -> String {
+    match form {
+        FileForm::Svg => mould_svg(project, mould),
+        FileForm::Dxf => dxf(&mould_shapes(mould)),
+        FileForm::Points => points(project, &mould_shapes(mould), false),
+    }
+}
+
+fn points(project: &Project, shapes: &Shapes, button_alone: bool) -> String {
+    let spacing = project.bench_wish().point_spacing;
+    let layers: &[Layer] = if button_alone { &[Layer::Button] } else { &FOLLOWED };
+    points_csv(shapes, layers, spacing)
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::outline::{Face, FaceUp, Run};
+    use crate::recipe::built_in::violin;
+    use crate::reconcile::{Wish, reconcile};
+    use crate::trace::{HowTaken, Trace, TracedPoint};
+
+    fn plate() -> (Project, Reconciled) {
+        let recipe = violin();
+        let wish = Wish::customary(&recipe);
+        let outline = recipe.evaluate().unwrap().outline;
+        let mut trace = Trace::default();
+        for run in Run::ALL {
+            let ribs = outline.run(run).offset(recipe.customary.overhang).unwrap();
+            trace.points.extend(ribs.sampled(ribs.length() / 20.0).into_iter().map(|(at, _)| TracedPoint {
+                at,
+                run: Some(run),
+                side: None,
+                line: 1,
+                taken: HowTaken::Given,
+            }));
+        }
+        let result = reconcile(&trace, &recipe, &wish).unwrap();
+        (Project::new(recipe, trace, wish), result)
+    }
+
+    #[test]
+    fn a_file_has_the_layers_of_its_content_and_no_other() {
+        let (project, result) = plate();
+        for (content, layers) in [
+            (Content::Edge, &["edge", "left-for-the-file"][..]),
+            (Content::Purfling, &["purfling", "purfling-channel"]),
+            (Content::Button, &["button"]),
+        ] {
+            let csv = plate_file(&project, &result, content, FileForm::Points).unwrap();
+            let mut found: Vec<&str> =
+                csv.lines().skip(1).filter_map(|line| line.split(',').next()).collect();
+            found.sort_unstable();
+            found.dedup();
+            assert_eq!(found, layers, "{content:?}");
+        }
+    }
+
+    #[test]
+    fn a_front_has_no_button_and_says_so() {
+        let (mut project, result) = plate();
+        project.face = Face { plate: Plate::Front, up: FaceUp::Inside };
+        let refused = plate_file(&project, &result, Content::Button, FileForm::Dxf).unwrap_err();
+        assert_eq!(refused, FileError::FrontHasNoButton);
+        assert!(plate_file(&project, &result, Content::Plate, FileForm::Dxf).is_ok());
+    }
+}
