@@ -100,6 +100,20 @@ pub enum PurflingNotice {
     LeanNotReached { at: Corner },
 }
 
+impl PurflingNotice {
+    /// Whether both are of one kind, and of one run or corner.
+    fn same_place(&self, other: &PurflingNotice) -> bool {
+        match (self, other) {
+            (PurflingNotice::TooTight { run, .. }, PurflingNotice::TooTight { run: other, .. }) => run == other,
+            (PurflingNotice::JoinedAcross { at }, PurflingNotice::JoinedAcross { at: other })
+            | (PurflingNotice::LeanNotReached { at }, PurflingNotice::LeanNotReached { at: other }) => {
+                at == other
+            }
+            _ => false,
+        }
+    }
+}
+
 impl fmt::Display for PurflingNotice {
     fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
         match self {
@@ -140,15 +154,21 @@ pub fn purfling(edge: &Edge, wish: &PurflingWish) -> Purfling {
     let half = wish.width / 2.0;
     let mut notices = Vec::new();
     let middle = line(edge, &wish, 0.0, &mut notices);
-    let mut unsaid = Vec::new();
-    let outer = line(edge, &wish, -half, &mut unsaid);
-    let inner = line(edge, &wish, half, &mut unsaid);
+    let mut of_channel = Vec::new();
+    let outer = line(edge, &wish, -half, &mut of_channel);
+    let inner = line(edge, &wish, half, &mut of_channel);
+    for notice in of_channel {
+        // Of one run or corner once is enough.
+        if !notices.iter().any(|said: &PurflingNotice| said.same_place(&notice)) {
+            notices.push(notice);
+        }
+    }
     for corner in Corner::ALL {
-        if let Some(tip) = outer.tips[corner.index()] {
-            let left = wood_left(edge, corner, tip);
-            if left < WOOD_AT_THE_TIP {
-                notices.push(PurflingNotice::NearTheCut { at: corner, left });
-            }
+        let tips = [&outer, &middle, &inner].map(|line| line.tips[corner.index()]);
+        let left = tips.into_iter().flatten().map(|tip| wood_left(edge, corner, tip));
+        let least = left.fold(f64::INFINITY, f64::min);
+        if least < WOOD_AT_THE_TIP {
+            notices.push(PurflingNotice::NearTheCut { at: corner, left: least });
         }
     }
     Purfling { middle, outer, inner, notices }
@@ -382,6 +402,22 @@ mod tests {
         let tip = purfling(&edge, &wish).middle.tips[0].unwrap();
         let same_everywhere = PurflingWish { distance: wish.distance + 0.8, ..wish_of(&recipe) };
         assert!(tip.distance(purfling(&edge, &same_everywhere).middle.tips[0].unwrap()) < 1e-9);
+    }
+
+    #[test]
+    fn a_purfling_that_runs_out_through_the_corners_is_never_called_clear() {
+        let recipe = violin();
+        let edge = edge_of(&recipe);
+        for distance in [0.5, 0.6, 0.8] {
+            let drawn = purfling(&edge, &PurflingWish::even(distance, 1.2));
+            for at in Corner::ALL {
+                let told = drawn.notices.iter().any(|notice| {
+                    matches!(notice, PurflingNotice::NearTheCut { at: of, .. }
+                        | PurflingNotice::JoinedAcross { at: of } if *of == at)
+                });
+                assert!(told, "{distance} mm, {at}: {:?}", drawn.notices);
+            }
+        }
     }
 
     #[test]
