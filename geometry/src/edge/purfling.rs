@@ -104,7 +104,9 @@ impl PurflingNotice {
     /// Whether both are of one kind, and of one run or corner.
     fn same_place(&self, other: &PurflingNotice) -> bool {
         match (self, other) {
-            (PurflingNotice::TooTight { run, .. }, PurflingNotice::TooTight { run: other, .. }) => run == other,
+            (PurflingNotice::TooTight { run, .. }, PurflingNotice::TooTight { run: other, .. }) => {
+                run == other
+            }
             (PurflingNotice::JoinedAcross { at }, PurflingNotice::JoinedAcross { at: other })
             | (PurflingNotice::LeanNotReached { at }, PurflingNotice::LeanNotReached { at: other }) => {
                 at == other
