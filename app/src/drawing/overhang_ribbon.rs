@@ -4,7 +4,7 @@ use super::view::use_view;
 use crate::controls::When;
 use crate::number::figure;
 use crate::results::use_results;
-use crate::showing::{Layer, use_showing};
+use crate::showing::{Layer, Step, use_showing};
 use crate::words::words;
 use kurbo::{Point, Rect, Size, Vec2};
 use leptos::prelude::*;
@@ -14,6 +14,9 @@ const STAND_OFF: f64 = 15.0;
 const FIGURE_HEIGHT: f64 = 15.0;
 /// Width of a letter of a figure, in pixels, generously.
 const LETTER: f64 = 7.4;
+/// What a centre takes up, in pixels: its cross alone, and with the number that stands beside it at the bench.
+const CROSS: Rect = Rect::new(-5.0, -5.0, 5.0, 5.0);
+const CROSS_AND_NUMBER: Rect = Rect::new(-5.0, -20.0, 26.0, 5.0);
 
 #[component]
 pub fn OverhangRibbon() -> impl IntoView {
@@ -83,16 +86,18 @@ pub fn RibbonPatterns() -> impl IntoView {
 pub fn RibbonFigures() -> impl IntoView {
     let results = use_results();
     let view = use_view();
-    let shown = use_showing().layer(Layer::Ribbon);
-    let centres_shown = use_showing().layer(Layer::Centres);
+    let showing = use_showing();
+    let shown = showing.layer(Layer::Ribbon);
+    let centres_shown = showing.layer(Layer::Centres);
     // Where crosses, pins and the names of the sides stand already.
     let marks = move || {
-        let around = |at: Point, half: f64| Rect::from_center_size(at, Size::new(2.0 * half, 2.0 * half));
+        let at_centre = if showing.step.get() == Step::Bench { CROSS_AND_NUMBER } else { CROSS };
+        let around = |at: Point, mark: Rect| mark + view.to_screen(at).to_vec2();
         let mut marks = results
             .with_shown(|r| {
-                let pins = [r.pins.lower, r.pins.upper].into_iter().flatten();
-                let centres = r.arcs.iter().map(|arc| arc.arc.centre).filter(|_| centres_shown.get());
-                pins.chain(centres).map(|at| around(view.to_screen(at), 5.0)).collect::<Vec<_>>()
+                let pins = [r.pins.lower, r.pins.upper].into_iter().flatten().map(|at| around(at, CROSS));
+                let centres = r.arcs.iter().filter(|_| centres_shown.get());
+                pins.chain(centres.map(|arc| around(arc.arc.centre, at_centre))).collect::<Vec<_>>()
             })
             .unwrap_or_default();
         let width = view.size.get().width;
