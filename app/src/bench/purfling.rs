@@ -2,7 +2,7 @@ use super::field::{field, labelled};
 use crate::controls::{NumberField, When};
 use crate::number::Within;
 use crate::store::{BenchChange, Change, use_store};
-use crate::words::words;
+use crate::words::{sentence_of, words};
 use leptos::prelude::*;
 use ribline_geometry::bench::setting::BenchSetting;
 use ribline_geometry::edge::purfling::{PurflingWish, purfling};
@@ -20,7 +20,7 @@ pub fn PurflingPanel(present: Memo<Option<Arc<Reconciled>>>) -> impl IntoView {
         present.with(|present| {
             let result = present.as_ref()?;
             let drawn = purfling(&result.edge, &asked.get());
-            Some(drawn.notices.iter().map(ToString::to_string).collect::<Vec<String>>())
+            Some(drawn.notices.iter().map(sentence_of).collect::<Vec<String>>())
         })
     });
     let told = move || {

@@ -3,7 +3,7 @@ use crate::number::{entered, figure};
 use crate::results::use_results;
 use crate::showing::{Thing, use_showing};
 use crate::store::{Change, use_store};
-use crate::words::words;
+use crate::words::{sentence_of, words};
 use leptos::prelude::*;
 use ribline_geometry::reconcile::report::{Judged, Reconciled, Warning};
 
@@ -116,10 +116,4 @@ fn remarks(shown: &Reconciled) -> Vec<(String, Option<usize>)> {
         }
     }
     remarks
-}
-
-/// The sentence with its full stop.
-pub fn sentence_of(warning: &Warning) -> String {
-    let text = warning.to_string();
-    if text.ends_with('.') { text } else { format!("{text}.") }
 }

@@ -22,6 +22,12 @@ pub fn words() -> &'static Words {
     &en::ENGLISH
 }
 
+/// What geometry says, with the full stop that it leaves to whoever shows it.
+pub fn sentence_of(said: &impl ToString) -> String {
+    let text = said.to_string();
+    if text.ends_with('.') { text } else { format!("{text}.") }
+}
+
 type Text = &'static str;
 
 pub struct Words {
