@@ -102,22 +102,12 @@ impl Layer {
     }
 }
 
-/// A photo squared up.
-#[derive(Debug, Clone, PartialEq)]
-pub struct PhotoShown {
-    pub address: String,
-    /// The part of the board that it shows, in the frame in which the points were given, mm.
-    pub extent: kurbo::Rect,
-}
-
 #[derive(Clone, Copy)]
 pub struct Showing {
     pub step: RwSignal<Step>,
     /// Whether the mould's panel is open, and the mould drawn.
     pub mould: RwSignal<bool>,
     layers: [RwSignal<bool>; 6],
-    /// The photo under the drawing; it is not kept with the project.
-    pub photo: RwSignal<Option<PhotoShown>>,
     /// What the pointer is over at the moment.
     hovered: RwSignal<Option<Thing>>,
     /// What was tapped, clicked or focused last.
@@ -142,7 +132,6 @@ impl Showing {
             step: RwSignal::new(Step::Edge),
             mould: RwSignal::new(false),
             layers: Layer::ALL.map(|_| RwSignal::new(true)),
-            photo: RwSignal::new(None),
             hovered: RwSignal::new(None),
             picked: RwSignal::new(None),
             file_trouble: RwSignal::new(None),

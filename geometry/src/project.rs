@@ -1,6 +1,9 @@
 //! A project: one plate's trace, the recipe it is worked by, and what the maker wishes; everything that is saved.
 
 mod form;
+mod photo;
+
+pub use photo::{BoardPhoto, PHOTO_LIMIT};
 
 use crate::bench::wish::{BenchError, BenchWish};
 use crate::json::{Form, Layout, Map, Value, parse, place};
@@ -27,6 +30,8 @@ pub struct Project {
     pub mould: Option<MouldWish>,
     /// `None` while the maker has left the bench's sheets and files to custom.
     pub bench: Option<BenchWish>,
+    /// The board with the line on it, where the line was taken from a photo.
+    pub photo: Option<BoardPhoto>,
     /// Fields of a file that this version does not know; written back unchanged.
     pub unknown: Map,
 }
@@ -69,6 +74,7 @@ impl Project {
             wish,
             mould: None,
             bench: None,
+            photo: None,
             unknown: Map::default(),
         }
     }
@@ -81,6 +87,12 @@ impl Project {
     /// What is asked of the bench's sheets and files, by the maker or by custom.
     pub fn bench_wish(&self) -> BenchWish {
         self.bench.unwrap_or_else(|| BenchWish::customary(&self.recipe))
+    }
+
+    /// Without its photo, which is a hundred times as long as all the rest.
+    #[must_use]
+    pub fn without_photo(&self) -> Self {
+        Project { photo: None, ..self.clone() }
     }
 
     /// As a file: JSON with `format` and `version`.

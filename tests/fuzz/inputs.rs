@@ -143,6 +143,7 @@ pub fn points(bytes: &[u8]) {
                     side: None,
                     line: points.len() + 1,
                     taken: HowTaken::Given,
+                    sd: None,
                 });
             }
         }
@@ -170,6 +171,7 @@ pub fn points(bytes: &[u8]) {
                     side: None,
                     line: points.len() + 1,
                     taken: HowTaken::Given,
+                    sd: None,
                 });
             }
         }

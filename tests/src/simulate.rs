@@ -58,7 +58,8 @@ pub struct Simulated {
     pub mistaken: Vec<usize>,
 }
 
-fn normal(rng: &mut StdRng, sd: f64) -> f64 {
+/// A slip of this standard deviation.
+pub fn normal(rng: &mut StdRng, sd: f64) -> f64 {
     if sd.is_zero() { 0.0 } else { Normal::new(0.0, sd).expect("a positive standard deviation").sample(rng) }
 }
 
@@ -237,6 +238,7 @@ pub fn traced(edge: &Outline, departures: &Departures, rng: &mut StdRng) -> Simu
                 side: None,
                 line: points.len() + 4,
                 taken: HowTaken::Given,
+                sd: None,
             });
         }
     }

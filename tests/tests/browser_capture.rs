@@ -117,10 +117,52 @@ fn from_a_photo_of_twelve_megapixels_to_a_finished_edge_in_at_most_25_taps() {
     assert_eq!(page.count(&by_test_id("error-reconcile")), 0);
     assert_eq!(page.count(&by_test_id("photo-under")), 1);
     assert_eq!(page.console_errors(), []);
-    // One step back is the line as it was before.
+    // What each point is good to is kept with it, and the photo with the line.
+    assert!(trace.points.iter().all(|point| point.sd.is_some_and(|sd| sd > 0.02 && sd < 1.0)));
+    page.wait_until("the photo to be kept", |page| {
+        page.js("return localStorage.getItem('ribline.photo')?.length > 100000", vec![]) == json!(true)
+    });
+    let after = page.attribute(&by_test_id("edge-path"), "d");
+    page.reload();
+    page.wait_until("the same edge", |page| page.attribute(&by_test_id("edge-path"), "d") == after);
+    page.wait_until("the photo under it", |page| page.count(&by_test_id("photo-under")) == 1);
+    page.click(&by_test_id("step-bench"));
+    page.click(&by_test_id("save-project"));
+    let saved = std::fs::read_to_string(page.downloaded("json")).expect("the saved project");
+    assert!(Project::from_json(&saved).expect("a project").photo.is_some());
+    assert_eq!(page.console_errors(), []);
+}
+
+#[test]
+fn a_step_back_from_a_photo_is_the_line_as_it_was() {
+    let lines = ribs();
+    let photo = photographed(&lines, Size::new(1500.0, 2000.0));
+    let page = open_way(Screen::DESK, "photo");
+    let before = page.attribute(&by_test_id("edge-path"), "d");
+    page.upload_as(&by_test_id("open-photo"), "board.bmp", &photo.file);
+    page.wait_for_words(&by_test_id("asked"), "corner marks");
+    take_the_line(&page, &photo, &lines);
+    page.wait_until("another edge", |page| page.attribute(&by_test_id("edge-path"), "d") != before);
     page.click(&by_test_id("undo"));
     page.wait_until("the edge of before", |page| page.attribute(&by_test_id("edge-path"), "d") == before);
     assert_eq!(page.count(&by_test_id("photo-under")), 0);
+}
+
+/// A browser that has no room for the photo keeps the line all the same, and says so.
+#[test]
+fn without_room_for_the_photo_the_line_is_kept_and_a_sentence_says_so() {
+    let lines = ribs();
+    let photo = photographed(&lines, Size::new(1500.0, 2000.0));
+    let page = open_way(Screen::DESK, "photo");
+    // Chromium keeps some five million characters for a page.
+    page.js("localStorage.setItem('filling', 'x'.repeat(5_100_000))", vec![]);
+    page.upload_as(&by_test_id("open-photo"), "board.bmp", &photo.file);
+    page.wait_for_words(&by_test_id("asked"), "corner marks");
+    take_the_line(&page, &photo, &lines);
+    page.wait_for_words("body", "The photo is too large for what this browser keeps");
+    assert!(kept(&page).points.len() > 150);
+    assert_eq!(page.count(&by_test_id("photo-under")), 1);
+    assert_eq!(page.console_errors(), []);
 }
 
 #[test]
@@ -220,8 +262,24 @@ fn the_offsets_table_goes_down_the_column_and_flags_what_cannot_be() {
     page.fill(&by_test_id("offset-2-left"), "3 1/4");
     page.wait_until("no trouble", |page| page.text(&by_test_id("error-offset-2-left")).is_empty());
     assert!(page.attribute(&by_test_id("offsets-dots"), "d").unwrap_or_default().contains("M-82.55 -30.00"));
+    // What was filled in in mm stays what it was.
+    assert_eq!(page.value(&by_test_id("offset-0-left")), "62,5 mm");
+    assert!(page.attribute(&by_test_id("offsets-dots"), "d").unwrap_or_default().contains("M-62.50 -10.00"));
     page.click(&by_test_id("offsets-sheet"));
-    assert!(page.downloaded("svg").exists());
+    assert!(page.downloaded("pdf").exists());
+}
+
+#[test]
+fn heights_are_in_inches_and_a_corner_is_a_corner_where_that_is_chosen() {
+    let page = open_way(Screen::PHONE, "offsets");
+    page.click(&by_test_id("offsets-unit-inches"));
+    page.wait_until("inches", |page| page.value(&by_test_id("offset-0-height")) == "1/2");
+    page.choose(&by_test_id("offset-2-what"), "1");
+    page.fill(&by_test_id("offset-2-left"), "3 1/2");
+    // A corner is a point of each of its runs.
+    page.wait_for_words(&by_test_id("offsets-take"), "2 points");
+    let place = page.place(&by_test_id("offset-0-right"));
+    assert!(place.x1 <= 390.0, "{place:?}");
 }
 
 #[test]
@@ -235,6 +293,14 @@ fn before_scribing_says_what_to_ease_and_how_to_turn() {
     });
     page.fill(&by_test_id("field-before-upper-left"), "9");
     assert!(page.text("body").contains("15"));
+    // Every field can be reached by scrolling.
+    let field = by_test_id("field-before-gives");
+    page.fill(&field, "1.5");
+    let place = page.place(&field);
+    assert!(place.y0 >= 0.0 && place.y1 <= 844.0 && place.x1 <= 390.0, "{place:?}");
+    page.wait_until("the setting to count", |page| {
+        page.texts(&by_test_id("before-choice")).iter().any(|text| text.contains("1.5 mm"))
+    });
 }
 
 #[test]

@@ -234,6 +234,7 @@ proptest! {
             at: Point::new(x, y),
             run: Run::ALL.get(name).copied(),
             taken: HowTaken::Given,
+            sd: None,
             side: [Side::Left, Side::Right].get(name.wrapping_sub(6)).copied(),
             line: k,
         });

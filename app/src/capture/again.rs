@@ -9,14 +9,14 @@ use leptos::prelude::*;
 use leptos::task::spawn_local;
 use ribline_geometry::capture::{Retraced, retraced};
 use ribline_geometry::outline::Corner;
-use ribline_geometry::project::Project;
+use ribline_geometry::project::{PHOTO_LIMIT, Project};
 use ribline_geometry::reconcile::reconcile;
 use ribline_geometry::reconcile::report::Reconciled;
 use wasm_bindgen_futures::JsFuture;
 use web_sys::File;
 
-/// A project is some 20 kB; a file a hundred times that size is something else.
-const LARGEST: f64 = 2_097_152.0;
+/// A project is some 20 kB, and its photo not longer than [`PHOTO_LIMIT`]; a file larger than that is something else.
+const LARGEST: f64 = PHOTO_LIMIT as f64 + 2e6;
 
 /// Both results, and how they differ.
 #[derive(Clone, PartialEq)]

@@ -135,6 +135,7 @@ fn trace_of(lines: &[(VectorLine, bool)]) -> Trace {
         side: None,
         line: k + 1,
         taken: HowTaken::Drawn,
+        sd: None,
     };
     Trace { points: points.enumerate().map(traced).collect(), pins: Pins::default() }
 }

@@ -41,9 +41,9 @@ fn say(what: &str) {
     }
 }
 
-/// A photo squared up, to be laid under the drawing: its address, and the part of the board it shows, mm.
+/// A photo squared up, to be laid under the drawing: a JPEG in base64, and the part of the board it shows, mm.
 pub struct UnderDrawing {
-    pub address: String,
+    pub base64: String,
     pub extent: Rect,
 }
 
@@ -54,7 +54,7 @@ pub fn take(trace: &Trace, photo: Option<UnderDrawing>) {
     match photo {
         Some(photo) => {
             let Rect { x0, y0, x1, y1 } = photo.extent;
-            let _ = place.set_attribute(PHOTO, &photo.address);
+            let _ = place.set_attribute(PHOTO, &photo.base64);
             let _ = place.set_attribute(EXTENT, &format!("{x0} {y0} {x1} {y1}"));
         }
         None => {

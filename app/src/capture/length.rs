@@ -1,5 +1,6 @@
 //! A length as makers write it: millimetres with either decimal mark, or inches in decimals and fractions.
 
+use crate::number::entered;
 use ribline_geometry::decimal;
 
 const MM_PER_INCH: f64 = 25.4;
@@ -24,6 +25,23 @@ pub fn read_length(text: &str, unit: Unit) -> Option<f64> {
     match unit {
         Unit::Millimetres => plain(bare),
         Unit::Inches => inches(bare).map(|inches| inches * MM_PER_INCH),
+    }
+}
+
+/// Inches as a rule has them: in fractions down to sixty-fourths, or else in decimals.
+pub fn written_inches(inches: f64) -> String {
+    let (mut over, mut under) = ((inches * 64.0).round(), 64.0);
+    if (over / 64.0 - inches).abs() > 1e-6 {
+        return entered(inches, 3);
+    }
+    while under > 1.0 && over % 2.0 == 0.0 {
+        (over, under) = (over / 2.0, under / 2.0);
+    }
+    let (whole, rest) = ((over / under).trunc(), over % under);
+    match (whole == 0.0, rest == 0.0) {
+        (_, true) => entered(whole, 0),
+        (true, false) => format!("{}/{}", entered(rest, 0), entered(under, 0)),
+        (false, false) => format!("{} {}/{}", entered(whole, 0), entered(rest, 0), entered(under, 0)),
     }
 }
 
@@ -74,6 +92,14 @@ mod tests {
         ] {
             let read = read_length(text, unit).unwrap();
             assert!((read - mm).abs() < 1e-9, "{text}: {read}");
+        }
+    }
+
+    #[test]
+    fn inches_are_written_as_a_rule_has_them_and_read_again() {
+        for (inches, text) in [(0.5, "1/2"), (1.5, "1 1/2"), (3.0, "3"), (2.046875, "2 3/64"), (0.3, "0.3")] {
+            assert_eq!(written_inches(inches), text);
+            assert!((read_length(text, Unit::Inches).unwrap() - inches * 25.4).abs() < 1e-9);
         }
     }
 

@@ -13,11 +13,13 @@ mod before;
 mod drawing;
 pub mod hand_over;
 mod length;
+mod offset_rows;
 mod offsets;
 mod opening;
 mod photo;
 mod session;
 mod stage;
+mod today;
 
 use crate::controls::press;
 use crate::store::Store;
@@ -69,7 +71,7 @@ fn Bench(way: String, project: Project) -> impl IntoView {
         "drawing" => (words.drawing.title, view! { <FromDrawing /> }.into_any()),
         "again" => (words.again.title, view! { <TracedAgain project /> }.into_any()),
         "before" => (words.before.title, view! { <BeforeScribing project /> }.into_any()),
-        _ => (words.photo.title, view! { <FromPhoto frame=frame_for(&project) /> }.into_any()),
+        _ => (words.photo.title, view! { <FromPhoto frame=frame_for(&project) project /> }.into_any()),
     };
     let close = window_event_listener(leptos::ev::keydown, |event| {
         if event.key() == "Escape" {

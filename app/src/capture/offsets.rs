@@ -1,165 +1,94 @@
 //! Offsets from the centreline: a table made for callipers and square.
 
 use super::hand_over;
-use super::length::{Unit, read_length};
+use super::length::Unit;
+use super::offset_rows::{Column, Row, Table, UP_TO, What};
+use super::today::today;
 use crate::controls::{Choice, NumberField, Rows, When, press};
-use crate::number::{Within, entered, figure};
-use crate::storage::files::{file_name, save};
+use crate::number::{Within, figure};
+use crate::storage::files::{file_name, save_bytes};
 use crate::words::capture::words;
-use kurbo::Point;
 use leptos::prelude::*;
-use ribline_geometry::capture::offset_sheet;
-use ribline_geometry::outline::Side;
+use ribline_geometry::bench::print::{OffsetRow, OffsetTable, offset_table};
 use ribline_geometry::project::Project;
 use ribline_geometry::recipe::Dimension;
-use ribline_geometry::trace::{HowTaken, Pins, Trace, TracedPoint};
 use std::fmt::Write;
 use std::sync::Arc;
 use wasm_bindgen::JsCast;
 
 const EVERY: Within = Within::new(2.0, 50.0);
-const UP_TO: Within = Within::new(50.0, 1200.0);
-/// No plate reaches further from its centreline, mm.
-const FAR: f64 = 400.0;
-/// A place that stands out from both its neighbours by more is mis-measured, mm.
-const SPIKE: f64 = 12.0;
-/// Sides that differ by more are remarked on, mm: ribs come off the mould uneven, but not by that.
-const UNEVEN: f64 = 4.0;
+const EVERY_INCHES: Within = Within::new(0.125, 2.0);
+const UP_TO_INCHES: Within = Within::new(2.0, 47.0);
+const MM_PER_INCH: f64 = 25.4;
 const FEWEST: usize = 12;
-/// Rows for corners and hooks that are there to begin with.
-const SPARE: usize = 4;
 
-#[derive(Debug, Clone, Copy, PartialEq, Eq)]
-enum Column {
-    Height,
-    Left,
-    Right,
-}
-
-impl Column {
-    const ALL: [Column; 3] = [Column::Height, Column::Left, Column::Right];
-
-    fn key(self) -> &'static str {
-        match self {
-            Column::Height => "height",
-            Column::Left => "left",
-            Column::Right => "right",
-        }
-    }
-}
-
-#[derive(Debug, Clone, PartialEq, Default)]
-struct Row {
-    /// As typed: height, left, right.
-    cells: [String; 3],
-}
-
-#[derive(Debug, Clone, PartialEq, Default)]
-struct Table {
-    rows: Vec<Row>,
-}
-
-impl Table {
-    fn laid_out(every: f64, up_to: f64) -> Table {
-        let steps = (up_to / every).floor() as usize;
-        let row = |k: usize| Row { cells: [entered(k as f64 * every, 1), String::new(), String::new()] };
-        let spare = std::iter::repeat_with(Row::default).take(SPARE);
-        Table { rows: (1..=steps).map(row).chain(spare).collect() }
-    }
-
-    fn mm(&self, row: usize, column: Column, unit: Unit) -> Option<f64> {
-        // Heights are laid out in mm; what is typed over them is in the unit chosen, if it says so.
-        let unit = if column == Column::Height { Unit::Millimetres } else { unit };
-        read_length(&self.rows.get(row)?.cells[column as usize], unit)
-    }
-
-    /// What is wrong with a cell, and what is to be remarked.
-    fn trouble(&self, row: usize, column: Column, unit: Unit) -> Option<String> {
-        let words = &words().offsets;
-        let cell = &self.rows.get(row)?.cells[column as usize];
-        if cell.trim().is_empty() {
-            return None;
-        }
-        let Some(mm) = self.mm(row, column, unit) else { return Some(words.not_a_number.to_owned()) };
-        if column == Column::Height {
-            return (mm.abs() > UP_TO.most).then(|| words.too_far.to_owned());
-        }
-        if mm < 0.0 {
-            return Some(words.negative.to_owned());
-        }
-        if mm > FAR {
-            return Some(words.too_far.to_owned());
-        }
-        let before = row.checked_sub(1).and_then(|row| self.mm(row, column, unit));
-        let after = self.mm(row + 1, column, unit);
-        if let (Some(before), Some(after)) = (before, after) {
-            let (a, b) = (mm - before, mm - after);
-            if a * b > 0.0 && a.abs().min(b.abs()) > SPIKE {
-                return Some(words.jumps.to_owned());
-            }
-        }
-        None
-    }
-
-    fn uneven(&self, row: usize, unit: Unit) -> Option<f64> {
-        let off = self.mm(row, Column::Left, unit)? - self.mm(row, Column::Right, unit)?;
-        (off.abs() > UNEVEN).then_some(off.abs())
-    }
-
-    /// The places that can be laid down.
-    fn trace(&self, unit: Unit) -> Trace {
-        let mut points = Vec::new();
-        for row in 0..self.rows.len() {
-            let Some(y) = self.mm(row, Column::Height, unit) else { continue };
-            for (column, side) in [(Column::Left, Side::Left), (Column::Right, Side::Right)] {
-                let Some(mm) = self.mm(row, column, unit) else { continue };
-                if (0.0..=FAR).contains(&mm) && y.abs() <= UP_TO.most {
-                    points.push(TracedPoint {
-                        at: Point::new(side.sign() * mm, y),
-                        run: None,
-                        side: Some(side),
-                        line: row + 1,
-                        taken: HowTaken::Offset,
-                    });
-                }
-            }
-        }
-        Trace { points, pins: Pins { lower: Some(Point::ORIGIN), upper: None } }
-    }
+/// How the rows are laid out in one of the units.
+#[derive(Debug, Clone, Copy, PartialEq)]
+struct Layout {
+    every: f64,
+    up_to: f64,
 }
 
 #[component]
 pub fn Offsets(project: Project) -> impl IntoView {
     let length = project.recipe.evaluate().map_or(355.0, |drawn| drawn.dimension(Dimension::BodyLength));
-    let every = RwSignal::new(10.0);
-    let up_to = RwSignal::new((length / 10.0).round() * 10.0);
+    let print = project.bench_wish().print;
+    let layouts = RwSignal::new([
+        Layout { every: 10.0, up_to: (length / 10.0).round() * 10.0 },
+        Layout { every: 0.5, up_to: (length / MM_PER_INCH * 2.0).round() / 2.0 },
+    ]);
     let unit = RwSignal::new(Unit::Millimetres);
-    let table = RwSignal::new(Table::laid_out(every.get_untracked(), up_to.get_untracked()));
+    let layout = move || layouts.with(|all| all[unit.get() as usize]);
+    let change = move |by: fn(&mut Layout, f64), value: f64| {
+        layouts.update(|all| by(&mut all[unit.get_untracked() as usize], value));
+    };
+    let first = layout();
+    let table = RwSignal::new(Table::laid_out(first.every, first.up_to, Unit::Millimetres));
     let numbers = Memo::new(move |_| table.with(|table| (0..table.rows.len()).collect::<Vec<_>>()));
     let trace = Memo::new(move |_| table.with(|table| table.trace(unit.get())));
+    let trouble = RwSignal::new(None::<String>);
     let words = &words().offsets;
-    let empty =
-        move || table.with_untracked(|t| t.rows.iter().all(|r| r.cells[1..].iter().all(String::is_empty)));
     let lay_out = move || {
-        let mut laid = Table::laid_out(every.get_untracked(), up_to.get_untracked());
-        // Nothing that was typed is lost: rows with figures stay, before the new ones.
-        if !empty() {
-            let kept = table.with_untracked(|t| t.rows.clone());
-            let figures = |row: &Row| row.cells[1..].iter().any(|cell| !cell.is_empty());
-            laid.rows.retain(|row| !kept.iter().any(|old| figures(old) && old.cells[0] == row.cells[0]));
-            laid.rows.splice(0..0, kept.into_iter().filter(figures));
+        let Layout { every, up_to } = layout();
+        table.update(|table| *table = table.laid_out_anew(every, up_to, unit.get_untracked()));
+    };
+    let to_unit = move |to: Unit| {
+        let from = unit.get_untracked();
+        if from == to {
+            return;
         }
-        table.set(laid);
+        table.update(|table| table.with_units(from));
+        unit.set(to);
+        if table.with_untracked(|t| !t.rows.iter().any(Row::has_figures)) {
+            lay_out();
+        }
     };
     let save_sheet = move || {
-        let heights: Vec<String> =
-            table.with_untracked(|t| t.rows.iter().map(|row| row.cells[0].clone()).collect());
-        let sheet = offset_sheet(&heights, [words.height, words.left, words.right], words.sheet_words);
-        save(&file_name(&[words.sheet_file], "svg"), "image/svg+xml", &sheet);
+        let rows: Vec<OffsetRow> = table.with_untracked(|table| {
+            let row = |row: &Row| OffsetRow {
+                what: if row.what == What::Place { String::new() } else { (words.what)(row.what as usize) },
+                height: row.cells[0].clone(),
+            };
+            table.rows.iter().map(row).collect()
+        });
+        let unit = if unit.get_untracked() == Unit::Inches { words.inches } else { words.millimetres };
+        let columns = [words.kind, words.height, words.left, words.right];
+        let note = (words.sheet_note)(unit);
+        let sheet = OffsetTable { title: words.sheet_words, note: &note, columns, rows: &rows };
+        match offset_table(&sheet, &print, today()) {
+            Ok(pdf) => save_bytes(&file_name(&[words.sheet_file], "pdf"), "application/pdf", &pdf),
+            Err(error) => trouble.set(Some(error.to_string())),
+        }
     };
     let row = Arc::new(move |row: usize| view! { <OneRow table row unit /> }.into_any());
     let take = move || hand_over::take(&trace.get_untracked(), None);
     let count = Memo::new(move |_| trace.with(|trace| trace.points.len()));
+    let in_inches = Signal::derive(move || unit.get() == Unit::Inches);
+    let in_mm = Signal::derive(move || unit.get() == Unit::Millimetres);
+    let every = Signal::derive(move || layout().every);
+    let up_to = Signal::derive(move || layout().up_to);
+    let set_every = move |value| change(|layout, value| layout.every = value, value);
+    let set_up_to = move |value| change(|layout, value| layout.up_to = value, value);
     view! {
         <div class="sheet-bench offsets">
             <div class="panel">
@@ -168,21 +97,31 @@ pub fn Offsets(project: Project) -> impl IntoView {
                     legend=words.unit
                     test="offsets-unit"
                     options=vec![("mm", words.millimetres), ("inches", words.inches)]
-                    chosen=Signal::derive(move || Some(usize::from(unit.get() == Unit::Inches)))
-                    on_change=Callback::new(move |k: usize| unit.set(if k == 1 { Unit::Inches } else { Unit::Millimetres }))
+                    chosen=Signal::derive(move || Some(unit.get() as usize))
+                    on_change=Callback::new(move |k: usize| to_unit(if k == 1 { Unit::Inches } else { Unit::Millimetres }))
                 />
-                <div class="pair">
-                    <NumberField label=words.every unit="mm" test="offsets-every" value=every within=EVERY on_change=move |mm| every.set(mm) />
-                    <NumberField label=words.up_to unit="mm" test="offsets-up-to" value=up_to within=UP_TO on_change=move |mm| up_to.set(mm) />
-                </div>
+                <When holds=in_mm>
+                    <div class="pair">
+                        <NumberField label=words.every unit="mm" test="offsets-every" value=every within=EVERY on_change=set_every />
+                        <NumberField label=words.up_to unit="mm" test="offsets-up-to" value=up_to within=UP_TO on_change=set_up_to />
+                    </div>
+                </When>
+                <When holds=in_inches>
+                    <div class="pair">
+                        <NumberField label=words.every unit="in" test="offsets-every-inches" value=every within=EVERY_INCHES on_change=set_every />
+                        <NumberField label=words.up_to unit="in" test="offsets-up-to-inches" value=up_to within=UP_TO_INCHES on_change=set_up_to />
+                    </div>
+                </When>
                 <div class="actions">
                     {press("offsets-lay-out", words.lay_out, lay_out).view()}
                     {press("offsets-sheet", words.sheet, save_sheet).view()}
                 </div>
+                <p class="trouble" data-test="error-offsets" aria-live="polite">{trouble}</p>
                 <table class="figures entry" data-test="offsets-table">
                     <thead>
                         <tr>
-                            <th scope="col">{words.height}" mm"</th>
+                            <th scope="col">{words.kind}</th>
+                            <th scope="col">{move || (words.in_unit)(words.height, in_inches.get())}</th>
                             <th scope="col">{words.left}</th>
                             <th scope="col">{words.right}</th>
                         </tr>
@@ -191,7 +130,7 @@ pub fn Offsets(project: Project) -> impl IntoView {
                         <Rows numbers make=row />
                     </tbody>
                 </table>
-                {press("offsets-add", words.add_hook, move || table.update(|t| t.rows.push(Row::default()))).view()}
+                {press("offsets-add", words.add_hook, move || table.update(|t| t.rows.push(Row::of(What::Hook)))).view()}
                 <When holds=Signal::derive(move || count.get() < FEWEST)>
                     <p class="note">{words.too_few}</p>
                 </When>
@@ -201,11 +140,8 @@ pub fn Offsets(project: Project) -> impl IntoView {
                     .disabled(Signal::derive(move || count.get() < FEWEST))
                     .view()}
             </div>
-            <svg class="picture" role="img" aria-label=words.drawing viewBox=move || {
-                let top = up_to.get();
-                format!("{} {} {} {}", -0.34 * top, -1.05 * top, 0.68 * top, 1.1 * top)
-            }>
-                <path class="centreline" d=move || format!("M0 0V{}", -up_to.get()) />
+            <svg class="picture" role="img" aria-label=words.drawing viewBox=format!("{} {} {} {}", -0.34 * length, -1.05 * length, 0.68 * length, 1.1 * length)>
+                <path class="centreline" d=format!("M0 0V{}", -length) />
                 <path class="dots" data-test="offsets-dots" d=move || {
                     let mut d = String::new();
                     trace.with(|t| t.points.iter().for_each(|p| {
@@ -253,13 +189,38 @@ fn OneRow(table: RwSignal<Table>, row: usize, unit: RwSignal<Unit>) -> impl Into
             </td>
         }
     };
+    let what = Memo::new(move |_| table.with(|t| t.rows.get(row).map_or(What::Place, |r| r.what)));
+    let options = What::ALL
+        .map(|option| {
+            view! {
+                <option value=(option as usize).to_string() prop:selected=move || what.get() == option>
+                    {(words.what)(option as usize)}
+                </option>
+            }
+        })
+        .collect_view();
     let uneven = move || {
         let off = table.with(|t| t.uneven(row, unit.get()));
         off.map(|mm| (words.uneven)(&figure(mm, 1)))
     };
     view! {
-        <tr>{Column::ALL.map(cell).into_iter().collect_view()}</tr>
-        <tr class="remark"><td colspan="3">{uneven}</td></tr>
+        <tr class:named=move || what.get() != What::Place>
+            <td>
+                <select
+                    aria-label=words.kind
+                    data-test=format!("offset-{row}-what")
+                    on:change=move |event| {
+                        let chosen = event_target_value(&event);
+                        let chosen = What::ALL.into_iter().find(|what| (*what as usize).to_string() == chosen);
+                        table.update(|t| if let (Some(r), Some(what)) = (t.rows.get_mut(row), chosen) { r.what = what });
+                    }
+                >
+                    {options}
+                </select>
+            </td>
+            {Column::ALL.map(cell).into_iter().collect_view()}
+        </tr>
+        <tr class="remark"><td colspan="4">{uneven}</td></tr>
     }
 }
 

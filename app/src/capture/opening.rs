@@ -147,17 +147,6 @@ fn drawn(
     Some(pen)
 }
 
-/// A canvas's picture as a file, to be shown elsewhere.
-pub async fn as_file(canvas: &HtmlCanvasElement) -> Option<Blob> {
-    let promise = web_sys::js_sys::Promise::new(&mut |done, _| {
-        let done = wasm_bindgen::closure::Closure::once_into_js(move |blob: JsValue| {
-            let _ = done.call1(&JsValue::NULL, &blob);
-        });
-        let _ = canvas.to_blob_with_type(done.unchecked_ref(), "image/jpeg");
-    });
-    JsFuture::from(promise).await.ok()?.dyn_into().ok()
-}
-
 /// The first picture among files, or the first file at all.
 pub fn first_of(files: Option<web_sys::FileList>) -> Option<File> {
     let files = files?;

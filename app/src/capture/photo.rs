@@ -4,16 +4,18 @@ use super::hand_over::{self, UnderDrawing};
 use super::opening::{self, Turned};
 use super::session::{Look, Session, Stage as Part, Tap, Way};
 use super::stage::{Stage, StageView};
+use super::today::today;
 use crate::controls::{Choice, NumberField, When, place_of, press};
 use crate::number::{Within, figure};
-use crate::storage::files::{file_name, save};
+use crate::storage::files::{file_name, save_bytes};
 use crate::store::PinName;
 use crate::words::capture::words;
-use gloo::file::ObjectUrl;
 use kurbo::Rect;
 use leptos::prelude::*;
 use leptos::task::spawn_local;
+use ribline_geometry::bench::print::lay_frame;
 use ribline_geometry::capture::{Squared, Warp};
+use ribline_geometry::project::Project;
 use ribline_geometry::trace::Trace;
 use wasm_bindgen::JsCast;
 use web_sys::{File, HtmlCanvasElement};
@@ -24,6 +26,10 @@ const DOTS: Within = Within::new(20.0, 5000.0);
 const FEWEST: usize = 12;
 /// Beyond the line, of the photo that is laid under the drawing, mm.
 const AROUND: f64 = 14.0;
+/// Of the photo that is kept with the project: a browser keeps some five million characters for a page.
+const KEPT_CHARACTERS: usize = 1_200_000;
+/// Of a JPEG, the best that fits; below the last, wood is all blocks.
+const QUALITIES: [f64; 4] = [0.85, 0.7, 0.5, 0.3];
 
 #[derive(Clone, Copy)]
 struct Opening {
@@ -34,6 +40,7 @@ struct Opening {
     opened: RwSignal<bool>,
     session: Session,
     view: StageView,
+    project: StoredValue<Project>,
 }
 
 impl Opening {
@@ -78,7 +85,7 @@ impl Opening {
 }
 
 #[component]
-pub fn FromPhoto(frame: (f64, f64)) -> impl IntoView {
+pub fn FromPhoto(frame: (f64, f64), project: Project) -> impl IntoView {
     let session = Session::new(frame);
     let view = StageView::new(session);
     let opening = Opening {
@@ -89,6 +96,7 @@ pub fn FromPhoto(frame: (f64, f64)) -> impl IntoView {
         opened: RwSignal::new(false),
         session,
         view,
+        project: StoredValue::new(project),
     };
     let pasted = window_event_listener(leptos::ev::paste, move |event| {
         if let Some(file) = opening::first_of(event.clipboard_data().and_then(|data| data.files())) {
@@ -235,10 +243,13 @@ fn ScalePart(opening: Opening) -> impl IntoView {
         }
         _ => Vec::new(),
     };
+    let not_saved = RwSignal::new(None::<String>);
     let save_frame = move || {
-        if let Some(sheet) = session.frame_sheet() {
-            let name = file_name(&[words.frame_file], "svg");
-            save(&name, "image/svg+xml", &sheet.svg(&(words.frame_words)(sheet.width(), sheet.height())));
+        let Some(sheet) = session.frame_sheet() else { return };
+        let pdf = opening.project.with_value(|project| lay_frame(project, &sheet)?.pdf(today()));
+        match pdf {
+            Ok(pdf) => save_bytes(&file_name(&[words.frame_file], "pdf"), "application/pdf", &pdf),
+            Err(error) => not_saved.set(Some(error.to_string())),
         }
     };
     view! {
@@ -265,6 +276,7 @@ fn ScalePart(opening: Opening) -> impl IntoView {
             </div>
             <p class="note">{words.frame_note}</p>
             {press("save-frame", words.frame_sheet, save_frame).class("slight").view()}
+            <p class="trouble" aria-live="polite">{not_saved}</p>
         </When>
         <When holds=is(Way::Rectangle)>
             <div class="pair">
@@ -411,10 +423,16 @@ async fn under_drawing(canvas: &HtmlCanvasElement, squared: &Squared, trace: &Tr
     )
     .ok()?;
     opening::pen(&flat)?.put_image_data(&image, 0.0, 0.0).ok()?;
-    let file = opening::as_file(&flat).await?;
-    let address = ObjectUrl::from(gloo::file::Blob::from(file));
-    let text = address.to_string();
-    // The page shows it for as long as it is open.
-    std::mem::forget(address);
-    Some(UnderDrawing { address: text, extent })
+    opening::breathe().await;
+    Some(UnderDrawing { base64: as_jpeg(&flat)?, extent })
+}
+
+/// As good a JPEG as is not too long to be kept, in base64.
+fn as_jpeg(canvas: &HtmlCanvasElement) -> Option<String> {
+    let of_quality = |quality: f64| {
+        let address = canvas.to_data_url_with_type_and_encoder_options("image/jpeg", &quality.into()).ok()?;
+        address.strip_prefix("data:image/jpeg;base64,").map(str::to_owned)
+    };
+    let fits = |base64: &String| base64.len() <= KEPT_CHARACTERS;
+    QUALITIES.into_iter().filter_map(of_quality).find(fits)
 }

@@ -59,7 +59,8 @@ pub fn Board(view: View, hand: Hand) -> impl IntoView {
     let step = showing.step;
     let mould = Memo::new(move |_| showing.mould_drawn());
     let photo_shown = showing.layer(crate::showing::Layer::Photo);
-    let on_photo = move || photo_shown.get() && showing.photo.with(Option::is_some);
+    let has_photo = crate::store::use_store().part(|project| project.photo.is_some());
+    let on_photo = move || photo_shown.get() && has_photo.get();
     let bench = Memo::new(move |_| step.get() == Step::Bench && plate.get());
     view! {
         <svg

@@ -69,6 +69,7 @@ pub fn ZoomButtons() -> impl IntoView {
 #[component]
 pub fn LayerToggles() -> impl IntoView {
     let showing = use_showing();
+    let has_photo = use_store().part(|project| project.photo.is_some());
     let recipe_drawn = use_view().recipe_drawn;
     let toggles = Layer::ALL
         .map(|layer| {
@@ -76,7 +77,7 @@ pub fn LayerToggles() -> impl IntoView {
             view! {
                 <label class="toggle" class:hidden=move || {
                     recipe_drawn.get() && layer != Layer::Grid
-                        || layer == Layer::Photo && showing.photo.with(Option::is_none)
+                        || layer == Layer::Photo && !has_photo.get()
                 }>
                     <input
                         type="checkbox"

@@ -250,6 +250,7 @@ fn EntryRow(count: Memo<usize>) -> impl IntoView {
                     run: run.get_untracked(),
                     side: None,
                     taken: HowTaken::Given,
+                    sd: None,
                     line: 0,
                 }]));
                 x.set(String::new());

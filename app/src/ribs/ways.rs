@@ -3,12 +3,14 @@
 
 use crate::capture::hand_over::{CLOSED, EXTENT, PHOTO, PLACE, PROJECT, TAKEN, TRACE, WANTED, WAY};
 use crate::controls::press;
-use crate::showing::{PhotoShown, Showing, use_showing};
+use crate::showing::{Showing, use_showing};
 use crate::store::{Change, Store, use_store};
 use crate::words::words;
 use gloo::events::EventListener;
+use kurbo::Rect;
 use leptos::prelude::*;
 use ribline_geometry::json::{Form, parse};
+use ribline_geometry::project::BoardPhoto;
 use ribline_geometry::trace::Trace;
 use web_sys::{Element, Event};
 
@@ -34,7 +36,7 @@ fn open(way: &str, store: Store, showing: Showing) {
     let Some(place) = there.or_else(|| made(store, showing)) else { return };
     let _ = place.set_attribute(WAY, way);
     store.project().with_untracked(|project| {
-        let _ = place.set_attribute(PROJECT, &project.to_json());
+        let _ = place.set_attribute(PROJECT, &project.without_photo().to_json());
     });
     if first {
         fetch(&place, showing);
@@ -89,13 +91,11 @@ fn take(place: &Element, store: Store, showing: Showing) {
         .filter_map(ribline_geometry::decimal::read)
         .collect();
     let photo = place.get_attribute(PHOTO).zip(<[f64; 4]>::try_from(extent).ok());
-    showing.photo.set(
-        photo.map(|(address, [x0, y0, x1, y1])| PhotoShown {
-            address,
-            extent: kurbo::Rect::new(x0, y0, x1, y1),
-        }),
-    );
+    let photo =
+        photo.and_then(|(base64, [x0, y0, x1, y1])| BoardPhoto::new(&base64, Rect { x0, y0, x1, y1 }));
+    // It is long, and nobody reads it there again.
+    let _ = place.remove_attribute(PHOTO);
     showing.pick(None);
-    store.change(Change::Trace(trace));
+    store.change(Change::Captured(trace, photo));
     store.settle();
 }

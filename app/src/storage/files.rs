@@ -8,13 +8,13 @@ use gloo::file::callbacks::{FileReader, read_as_bytes};
 use gloo::file::{Blob, File, ObjectUrl};
 use gloo::timers::callback::Timeout;
 use leptos::prelude::*;
-use ribline_geometry::project::Project;
+use ribline_geometry::project::{PHOTO_LIMIT, Project};
 use ribline_geometry::recipe::{Recipe, RecipeFileError};
 use ribline_geometry::trace::read;
 use wasm_bindgen::JsCast;
 
-/// A trace or project is some 20 kB; a file a hundred times that size is something else.
-const LARGEST_FILE: u64 = 2 << 20;
+/// A trace or project is some 20 kB, and its photo not longer than [`PHOTO_LIMIT`]; a file larger than that is something else.
+const LARGEST_FILE: u64 = PHOTO_LIMIT as u64 + (2 << 20);
 /// How long the browser is given to fetch a download before its text is let go.
 const FETCH_MS: u32 = 60_000;
 
@@ -144,7 +144,12 @@ fn taken_from(text: &str) -> Result<Taken, String> {
 
 /// Hands a text to the browser to be saved as a file.
 pub fn save(name: &str, kind: &str, text: &str) {
-    let url = ObjectUrl::from(Blob::new_with_options(text, Some(kind)));
+    save_bytes(name, kind, text.as_bytes());
+}
+
+/// Hands bytes to the browser to be saved as a file.
+pub fn save_bytes(name: &str, kind: &str, bytes: &[u8]) {
+    let url = ObjectUrl::from(Blob::new_with_options(bytes, Some(kind)));
     let anchor =
         document().create_element("a").ok().and_then(|a| a.dyn_into::<web_sys::HtmlAnchorElement>().ok());
     if let Some(anchor) = anchor {

@@ -6,10 +6,13 @@ use crate::words::words;
 use gloo::events::EventListener;
 use gloo::timers::callback::Timeout;
 use leptos::prelude::*;
-use ribline_geometry::project::Project;
+use ribline_geometry::json::{Form, Layout, parse};
+use ribline_geometry::project::{BoardPhoto, Project};
 use std::sync::atomic::{AtomicBool, Ordering};
 
 const WORK: &str = "ribline.work";
+/// The photo has a place of its own: it is long, and changes seldom.
+const PHOTO: &str = "ribline.photo";
 /// Work that could not be read is set aside here and stays until the maker throws it away.
 const DAMAGED: &str = "ribline.work.damaged";
 /// Long enough that a drag is not written at each frame, short enough that nothing typed is lost.
@@ -36,7 +39,7 @@ fn storage() -> Option<web_sys::Storage> {
 pub fn find() -> Found {
     let Some(text) = storage().and_then(|s| s.get_item(WORK).ok().flatten()) else { return Found::Nothing };
     match Project::from_json(&text) {
-        Ok(project) => Found::Work(Box::new(project)),
+        Ok(project) => Found::Work(Box::new(Project { photo: photo(), ..project })),
         Err(error) => {
             if let Some(storage) = storage() {
                 // Set aside before anything new is written over it; without room for both it stays where it is.
@@ -47,6 +50,11 @@ pub fn find() -> Found {
             Found::Damaged { text, why: error.to_string() }
         }
     }
+}
+
+fn photo() -> Option<BoardPhoto> {
+    let text = storage()?.get_item(PHOTO).ok()??;
+    BoardPhoto::read(&parse(&text).ok()?).ok()
 }
 
 /// Work that an earlier visit set aside.
@@ -63,19 +71,20 @@ pub fn forget_damaged() {
 /// From here on every change is kept, shortly after it was made and at the latest when the page is left.
 pub fn keep(store: Store, showing: Showing) {
     let waiting = StoredValue::new_local(None::<Timeout>);
+    let photo = StoredValue::new_local(store.project().with_untracked(|project| project.photo.clone()));
     Effect::new(move |earlier: Option<()>| {
         store.project().track();
         if earlier.is_some() {
             let timeout = Timeout::new(DELAY_MS, move || {
                 waiting.set_value(None);
-                write(store, showing);
+                write(store, showing, photo);
             });
             waiting.set_value(Some(timeout));
         }
     });
     let flush = move || {
         if waiting.try_update_value(Option::take).flatten().is_some() {
-            write(store, showing);
+            write(store, showing, photo);
         }
     };
     // A phone may end a page that is hidden without another word.
@@ -94,15 +103,34 @@ pub fn keep(store: Store, showing: Showing) {
     });
 }
 
-fn write(store: Store, showing: Showing) {
+/// `kept` is the photo that is kept already.
+fn write(store: Store, showing: Showing, kept: StoredValue<Option<BoardPhoto>, LocalStorage>) {
     if STOPPED.load(Ordering::Relaxed) {
         return;
     }
-    let text = store.project().with_untracked(Project::to_json);
-    let kept = storage().is_some_and(|storage| storage.set_item(WORK, &text).is_ok());
-    if !kept {
-        showing.keeping_trouble.set(Some(words().storage.not_kept.to_string()));
+    let Some(storage) = storage() else {
+        return showing.keeping_trouble.set(Some(words().storage.not_kept.to_string()));
+    };
+    let (text, photo) = store.project().with_untracked(|p| (p.without_photo().to_json(), p.photo.clone()));
+    if photo.is_none() || kept.with_value(|kept| *kept != photo) {
+        // One that belongs to another line must not be found beside this one.
+        let _ = storage.remove_item(PHOTO);
+        kept.set_value(None);
     }
+    if storage.set_item(WORK, &text).is_err() {
+        // What the hand has done counts for more than a picture of it.
+        let _ = storage.remove_item(PHOTO);
+        kept.set_value(None);
+        if storage.set_item(WORK, &text).is_err() {
+            return showing.keeping_trouble.set(Some(words().storage.not_kept.to_string()));
+        }
+    }
+    let Some(photo) = photo.filter(|_| kept.with_value(Option::is_none)) else { return };
+    if storage.set_item(PHOTO, &Layout::OPEN.text_of(&photo.written())).is_err() {
+        showing.keeping_trouble.set(Some(words().storage.photo_not_kept.to_string()));
+    }
+    // Tried once: the same photo will fit no better at the next change.
+    kept.set_value(Some(photo));
 }
 
 pub fn stop() {

@@ -6,7 +6,7 @@ use ribline_geometry::bench::setting::BenchSetting;
 use ribline_geometry::edge::{CornerCut, CornerWish};
 use ribline_geometry::mould::{MouldSetting, MouldWay, MouldWish};
 use ribline_geometry::outline::{Bout, Corner, FaceUp, Plate, Run};
-use ribline_geometry::project::Project;
+use ribline_geometry::project::{BoardPhoto, Project};
 use ribline_geometry::recipe::{Edit, Part, Recipe, Size};
 use ribline_geometry::reconcile::{Finish, Radii, Traced, Wish};
 use ribline_geometry::trace::{Trace, TracedPoint};
@@ -24,6 +24,8 @@ pub enum Change {
     Edited(Box<Recipe>, Edit),
 
     Trace(Trace),
+    /// A trace with the photo from which it was taken, if it was.
+    Captured(Trace, Option<BoardPhoto>),
     MovePoint {
         index: usize,
         to: Point,
@@ -161,7 +163,7 @@ impl Change {
             Change::Recipe(_) => ChangeKind::Recipe,
             Change::BodyLength(_) => ChangeKind::BodyLength,
             Change::Edited(_, edit) => edited(edit),
-            Change::Trace(_) => ChangeKind::Trace,
+            Change::Trace(_) | Change::Captured(..) => ChangeKind::Trace,
             Change::MovePoint { .. } | Change::NamePoint { .. } => ChangeKind::Point,
             Change::AddPoints(_) => ChangeKind::PointsAdded,
             Change::RemovePoint(_) => ChangeKind::PointRemoved,
@@ -197,7 +199,8 @@ impl Change {
                 take_recipe(project, recipe);
             }
 
-            Change::Trace(trace) => project.trace = trace,
+            Change::Trace(trace) => (project.trace, project.photo) = (trace, None),
+            Change::Captured(trace, photo) => (project.trace, project.photo) = (trace, photo),
             Change::MovePoint { index, to } => {
                 if let Some(point) = project.trace.points.get_mut(index) {
                     point.at = to;

@@ -9,7 +9,6 @@ use crate::worker::requests::{self, Link, Links};
 use gloo::timers::callback::Timeout;
 use leptos::prelude::*;
 use leptos::task::spawn_local;
-use ribline_geometry::project::Project;
 use ribline_geometry::recipe::{Edit, Recipe};
 use ribline_geometry::share::Contents;
 use wasm_bindgen::JsValue;
@@ -118,7 +117,9 @@ fn links_of_project() -> RwSignal<Option<Result<Links, String>>> {
         store.project().track();
         let delay = if earlier.is_some() { DELAY_MS } else { 0 };
         let timeout = Timeout::new(delay, move || {
-            let Some(project) = store.project().try_with_untracked(Project::to_json) else { return };
+            let Some(project) = store.project().try_with_untracked(|p| p.without_photo().to_json()) else {
+                return;
+            };
             let Some(number) = latest.try_update_value(|number| {
                 *number += 1;
                 *number

@@ -3,7 +3,6 @@
 use super::square::SquareError;
 use crate::bench::shapes::{Layer, Path, Segment, Shapes};
 use kurbo::Point;
-use std::fmt::Write;
 
 /// A frame of marks, `width` by `height` mm from middle to middle of the corner marks, with another mark half way along each
 /// side. The sides are cut out within, so that the ribs lie inside of the marks.
@@ -17,8 +16,6 @@ pub struct FrameSheet {
 const ROOM: f64 = 30.0;
 /// Sizes are whole tens, so that they can be checked with any rule.
 const WHOLE: f64 = 10.0;
-/// White beyond the marks, mm.
-const MARGIN: f64 = 12.0;
 /// From the marks' middles to where the paper is cut out, mm.
 const CUT: f64 = 12.0;
 /// Length of the bar by which the print is checked, mm.
@@ -85,40 +82,6 @@ impl FrameSheet {
         }
         shapes
     }
-
-    /// As an SVG drawing at its size, with the words that are to stand on it.
-    pub fn svg(&self, words: &str) -> String {
-        let (left, top) = (-MARGIN, self.height + MARGIN);
-        let (wide, high) = (self.width + 2.0 * MARGIN, self.height + 2.0 * MARGIN);
-        let mut svg = format!(
-            "<svg xmlns=\"http://www.w3.org/2000/svg\" width=\"{wide}mm\" height=\"{high}mm\" viewBox=\"0 0 {wide} {high}\">\n<rect width=\"{wide}\" height=\"{high}\" fill=\"#fff\"/>\n"
-        );
-        for layered in &self.shapes().0 {
-            let mut d = String::new();
-            for (k, segment) in layered.path.segments.iter().enumerate() {
-                let (a, b) = (segment.start(), segment.end());
-                if k == 0 {
-                    let _ = write!(d, "M{} {}", a.x - left, top - a.y);
-                }
-                let _ = write!(d, "L{} {}", b.x - left, top - b.y);
-            }
-            let look = match layered.layer {
-                Layer::Check => "fill=\"#000\"",
-                Layer::Edge => "fill=\"none\" stroke=\"#888\" stroke-width=\"0.2\" stroke-dasharray=\"3 2\"",
-                _ => "fill=\"none\" stroke=\"#000\" stroke-width=\"0.2\"",
-            };
-            let close = if layered.path.closed { "Z" } else { "" };
-            let _ = writeln!(svg, "<path {look} d=\"{d}{close}\"/>");
-        }
-        let words = words.replace('&', "&amp;").replace('<', "&lt;");
-        let _ = writeln!(
-            svg,
-            "<text x=\"{}\" y=\"{}\" font-size=\"3.6\" font-family=\"sans-serif\">{words}</text>\n</svg>",
-            3.0 * CUT + MARGIN,
-            top + CUT / 1.5 + 3.0
-        );
-        svg
-    }
 }
 
 #[cfg(test)]
@@ -141,6 +104,5 @@ mod tests {
         let bar = shapes.on(Layer::Pins).map(Path::length).fold(0.0, f64::max);
         assert_eq!(bar, 100.0);
         assert!(FrameSheet::around_body(f64::NAN, 200.0).is_err());
-        assert!(sheet.svg("a < b").contains("width=\"294mm\"") && sheet.svg("a < b").contains("a &lt; b"));
     }
 }

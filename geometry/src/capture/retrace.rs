@@ -148,7 +148,14 @@ mod tests {
             for p in line.iter().step_by(24) {
                 let at = motion * (*p + Vec2::new(dice.normal(), dice.normal()) * 0.05);
                 let line = points.len() + 1;
-                points.push(TracedPoint { at, run: Some(run), side: None, line, taken: HowTaken::Given });
+                points.push(TracedPoint {
+                    at,
+                    run: Some(run),
+                    side: None,
+                    line,
+                    taken: HowTaken::Given,
+                    sd: None,
+                });
             }
         }
         Trace { points, pins: Pins::default() }

@@ -238,6 +238,11 @@ impl Squared {
         self.sd.hypot(across.hypot(pixel) / self.px_per_mm)
     }
 
+    /// Standard deviation of a place that was tapped, mm.
+    pub fn tapped_sd(&self) -> f64 {
+        self.sd.hypot(TAPPED.0.max(TAPPED.1 / self.px_per_mm))
+    }
+
     /// Pixels to the millimetre about a place of the photo.
     pub fn scale_at(&self, place: Point) -> f64 {
         let (least, largest) = self.to_board.stretch(place);

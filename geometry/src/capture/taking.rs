@@ -40,11 +40,11 @@ impl Taking {
             points: Vec::new(),
             pins: Pins { lower: self.pins.lower.map(on_board), upper: self.pins.upper.map(on_board) },
         };
-        let mut add = |at: Point, run: Run, taken: HowTaken| {
+        let mut add = |at: Point, run: Run, taken: HowTaken, sd: f64| {
             let at = on_board(at);
             if at.x.is_finite() && at.y.is_finite() {
                 let line = trace.points.len() + 1;
-                trace.points.push(TracedPoint { at, run: Some(run), side: None, line, taken });
+                trace.points.push(TracedPoint { at, run: Some(run), side: None, line, taken, sd: Some(sd) });
             }
         };
         for (run, along) in Run::ALL.into_iter().zip(&self.runs) {
@@ -60,11 +60,11 @@ impl Taking {
                 };
                 // A followed line passes where it is, not where it was tapped; a corner is where it was tapped.
                 if corners.contains(tap) || tapped(k.checked_sub(1)) || tapped(Some(k)) {
-                    add(*tap, run, HowTaken::Tapped);
+                    add(*tap, run, HowTaken::Tapped, squared.tapped_sd());
                 }
                 if let Some(Piece::Followed(stretch)) = along.pieces.get(k) {
                     for point in &stretch.points {
-                        add(point.at, run, HowTaken::Followed);
+                        add(point.at, run, HowTaken::Followed, squared.point_sd(point.sd));
                     }
                 }
             }
@@ -126,6 +126,9 @@ mod tests {
                 ("waist-right".to_owned(), 60.0, 180.0, Tapped),
             ]
         );
+        // What is followed is known better than what is tapped, and neither better than the photo is.
+        let sd = |k: usize| trace.points[k].sd.unwrap();
+        assert!(sd(0) < sd(2) && sd(0) > squared.sd);
         assert!(trace.pins.lower.unwrap().to_vec2().hypot() < 1e-9);
         assert!((taking.sd(&squared) - squared.point_sd(0.2)).abs() < 1e-12);
     }

@@ -325,6 +325,7 @@ mod tests {
                     side: None,
                     line: points.len() + 1,
                     taken: HowTaken::Given,
+                    sd: None,
                 });
             }
         }

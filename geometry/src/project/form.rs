@@ -21,12 +21,13 @@ impl Form for Project {
             wish: fields.take("wish")?,
             mould: fields.take_or_default("mould")?,
             bench: fields.take_or_default("bench")?,
+            photo: fields.take_or_default("photo")?,
             unknown: fields.rest(),
         })
     }
 
     fn written(&self) -> Value {
-        let Project { title, notes, face, trace, recipe, wish, mould, bench, unknown } = self;
+        let Project { title, notes, face, trace, recipe, wish, mould, bench, photo, unknown } = self;
         let entries = Map::new()
             .with("format", &FORMAT.to_owned())
             .with("version", &(VERSION as usize))
@@ -38,6 +39,7 @@ impl Form for Project {
             .with("wish", wish)
             .with_if_there("mould", mould)
             .with_if_there("bench", bench)
+            .with_if_there("photo", photo)
             .with_all(unknown);
         Value::Object(entries)
     }
@@ -93,6 +95,7 @@ impl Form for TracedPoint {
             side: fields.take_or_default("side")?,
             line: fields.take("line")?,
             taken: fields.take_or_default("taken")?,
+            sd: fields.take_or_default("sd_mm")?,
         })
     }
 
@@ -100,7 +103,10 @@ impl Form for TracedPoint {
         let entries = Map::new().with("at", &self.at).with("run", &self.run);
         let taken = (self.taken != HowTaken::Given).then_some(self.taken);
         let entries = entries.with_if_there("side", &self.side).with("line", &self.line);
-        Value::Object(entries.with_if_there("taken", &taken))
+        let entries = entries.with_if_there("taken", &taken);
+        // To a thousandth: more would be no truer, and there may be hundreds of points.
+        let sd = self.sd.map(|mm| (mm * 1000.0).round() / 1000.0);
+        Value::Object(entries.with_if_there("sd_mm", &sd))
     }
 }
 

@@ -23,6 +23,10 @@ const LEAST_SD: f64 = 0.01;
 const HAND_SD: f64 = 0.15;
 /// Nor worse: beyond it, it is another line, mm.
 const MOST_SD: f64 = 3.0;
+/// However well or badly a point was taken, it counts for no less and no more beside the others: what is said of it is an
+/// estimate too.
+const LEAST_COUNT: f64 = 1.0 / 16.0;
+const MOST_COUNT: f64 = 4.0;
 /// Last tolerance of the solver (logarithms, radians, mm).
 pub(super) const FINE: f64 = 1e-10;
 pub(super) const COARSE: f64 = 2e-2;
@@ -37,18 +41,43 @@ pub(super) struct Fit {
     pub covariance: DMatrix<f64>,
     /// Standard deviation of a traced point, mm.
     pub sd: f64,
+    /// What the ways of taking the points say of it.
+    pub stated: Option<f64>,
     pub observations: Vec<Observation>,
     /// Prepared points judged mis-taken: index into the prepared points, and by how many mm.
     pub left_out: Vec<(usize, f64)>,
 }
 
 pub(super) fn observations(trace: &PreparedTrace, wish: &Wish) -> Vec<Observation> {
-    trace
+    let stated = stated_sd(trace);
+    let mut observations: Vec<Observation> = trace
         .points
         .iter()
         .enumerate()
-        .map(|(source, p)| Observation { at: p.at, run: p.run, wanted: wish.distance(p.run.bout), source })
-        .collect()
+        .map(|(source, p)| {
+            let wanted = wish.distance(p.run.bout);
+            // A point of which nothing is said is taken for one like the others.
+            let ratio = stated.zip(sound(p.sd)).map_or(1.0, |(all, sd)| all / sd);
+            let counts = (ratio * ratio).clamp(LEAST_COUNT, MOST_COUNT);
+            Observation { at: p.at, run: p.run, wanted, counts, source }
+        })
+        .collect();
+    let mean = observations.iter().map(|o| o.counts).sum::<f64>() / observations.len().max(1) as f64;
+    observations.iter_mut().for_each(|o| o.counts /= mean);
+    observations
+}
+
+/// A standard deviation that can be meant; a file may say anything.
+fn sound(sd: Option<f64>) -> Option<f64> {
+    sd.filter(|sd| sd.is_finite() && *sd > 0.0).map(|sd| sd.clamp(LEAST_SD, MOST_SD))
+}
+
+/// Standard deviation of the traced points as the ways of taking them have it, mm: that of which the mean precision is theirs.
+fn stated_sd(trace: &PreparedTrace) -> Option<f64> {
+    let precisions: Vec<f64> =
+        trace.points.iter().filter_map(|p| sound(p.sd)).map(|sd| 1.0 / (sd * sd)).collect();
+    let mean = precisions.iter().sum::<f64>() / precisions.len() as f64;
+    (mean > 0.0).then(|| 1.0 / mean.sqrt())
 }
 
 /// Fits the arcs to the points.
@@ -56,6 +85,7 @@ pub(super) fn fit(expectation: &Expectation, trace: &PreparedTrace, wish: &Wish)
     let model = &expectation.model;
     let mut prior = expectation.prior.clone();
     let mut observations = observations(trace, wish);
+    let stated = stated_sd(trace);
     let solve =
         |prior: &Prior, observations: &[Observation], start: &[f64], sd: f64, loss: Loss, tolerance: f64| {
             Problem { model, prior, observations, sd, loss, tolerance, most_steps: MOST_STEPS }.solve(start)
@@ -83,7 +113,7 @@ pub(super) fn fit(expectation: &Expectation, trace: &PreparedTrace, wish: &Wish)
             prior = loosened;
         }
         solved = solve(&prior, &observations, &solved.values, sd.min(HAND_SD), huber(sd), COARSE);
-        let now = solved.observed_sd(&covariance_of(&solved)).clamp(LEAST_SD, MOST_SD);
+        let now = solved.observed_sd(&covariance_of(&solved), stated).clamp(LEAST_SD, MOST_SD);
         let settled = (now / sd).ln().abs() < 0.05;
         sd = now;
         if settled {
@@ -92,7 +122,7 @@ pub(super) fn fit(expectation: &Expectation, trace: &PreparedTrace, wish: &Wish)
     }
     solved = solve(&prior, &observations, &solved.values, sd.min(HAND_SD), huber(sd), FINE);
     let covariance = covariance_of(&solved);
-    Fit { model: model.clone(), prior, solved, covariance, sd, observations, left_out }
+    Fit { model: model.clone(), prior, solved, covariance, sd, stated, observations, left_out }
 }
 
 impl Fit {
@@ -109,13 +139,14 @@ impl Fit {
         };
         let solved = problem.solve(start);
         let covariance = solved.covariance().unwrap_or_else(|| DMatrix::zeros(model.size, model.size));
-        let sd = solved.observed_sd(&covariance).clamp(LEAST_SD, MOST_SD);
+        let sd = solved.observed_sd(&covariance, self.stated).clamp(LEAST_SD, MOST_SD);
         Fit {
             model,
             prior,
             solved,
             covariance,
             sd,
+            stated: self.stated,
             observations: self.observations.clone(),
             left_out: self.left_out.clone(),
         }

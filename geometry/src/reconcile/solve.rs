@@ -12,6 +12,8 @@ pub(super) struct Observation {
     pub at: Point,
     pub run: Run,
     pub wanted: f64,
+    /// How much it counts for beside the others, as the way in which it was taken has it; 1 in the mean.
+    pub counts: f64,
     /// Index into the list of prepared points.
     pub source: usize,
 }
@@ -157,8 +159,8 @@ impl Problem<'_> {
             let point = self.model.seen(values, o.at);
             let inside = run.inside(point);
             let residual = inside.distance - o.wanted;
-            let z = residual / self.sd;
-            let weight = self.loss.weight(z);
+            let z = residual * o.counts.sqrt() / self.sd;
+            let weight = self.loss.weight(z) * o.counts;
             cost += self.loss.cost(z);
             self.row(values, run, point, &inside, &mut row);
             sums[o.run.index()].add(&row, residual, weight * per_variance);
@@ -187,7 +189,8 @@ impl Problem<'_> {
             let inside = run.inside(point);
             let residual = inside.distance - o.wanted;
             self.row(values, run, point, &inside, &mut row);
-            let scale = self.loss.weight(residual / self.sd) * residual / (self.sd * self.sd);
+            let z = residual * o.counts.sqrt() / self.sd;
+            let scale = self.loss.weight(z) * o.counts * residual / (self.sd * self.sd);
             for (sum, by) in sums[o.run.index()].gradient.iter_mut().zip(&row) {
                 *sum += scale * by;
             }
@@ -378,6 +381,9 @@ impl Problem<'_> {
 
 /// A last step beyond this (logarithms, radians, mm) would still be seen on wood.
 const STILL_MOVING: f64 = 1e-3;
+/// For how many points the stated standard deviation counts beside what the points themselves show: with a dozen points it
+/// matters, with two hundred they know better.
+const STATED: f64 = 8.0;
 
 impl Solved {
     pub fn settled(&self) -> bool {
@@ -390,11 +396,13 @@ impl Solved {
     }
 
     /// The standard deviation of an observation as the residuals have it, mm: the weighted squares over the
-    /// number of observations less that of the parameters which the data decide.
-    pub fn observed_sd(&self, covariance: &DMatrix<f64>) -> f64 {
+    /// number of observations less that of the parameters which the data decide. What the way of taking them says of it, if
+    /// anything, counts for [`STATED`] more.
+    pub fn observed_sd(&self, covariance: &DMatrix<f64>, stated: Option<f64>) -> f64 {
         let squares: f64 = self.residuals.iter().zip(&self.weights).map(|(r, w)| w * r * r).sum();
         let count: f64 = self.weights.iter().sum();
         let decided = (&self.data_curvature * covariance).trace().clamp(0.0, 0.8 * count);
-        (squares / (count - decided).max(1.0)).sqrt()
+        let (more, by) = stated.map_or((0.0, 0.0), |sd| (STATED * sd * sd, STATED));
+        ((squares + more) / (count - decided + by).max(1.0)).sqrt()
     }
 }

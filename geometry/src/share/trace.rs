@@ -150,6 +150,7 @@ pub(super) fn read(reading: &mut Reading) -> Result<Trace, LinkError> {
             side,
             line: line.ok_or(LinkError::Nonsense)?,
             taken: HowTaken::Given,
+            sd: None,
         });
     }
     Ok(Trace { points, pins })
@@ -203,6 +204,7 @@ mod tests {
                 side,
                 line,
                 taken: HowTaken::Given,
+                sd: None,
             },
         )
     }
@@ -252,6 +254,7 @@ mod tests {
                 side: None,
                 line: 1,
                 taken: HowTaken::Given,
+                sd: None,
             };
             let trace = Trace { points: vec![far], pins: Pins::default() };
             assert_eq!(write(&mut Bytes::default(), &trace), Err(ShareError::FarPoint { index: 1 }));

@@ -49,6 +49,8 @@ pub struct TracedPoint {
     /// Line of the file it came from, counted from 1; how the maker finds it again.
     pub line: usize,
     pub taken: HowTaken,
+    /// Standard deviation of its place across the line, mm, where the way of taking it tells.
+    pub sd: Option<f64>,
 }
 
 /// How a point was taken.
@@ -136,6 +138,8 @@ pub struct PlacedPoint {
     pub run: Run,
     /// Whether the maker named the run (then it is not reassigned).
     pub named: bool,
+    /// As [`TracedPoint::sd`].
+    pub sd: Option<f64>,
     /// Index into [`Trace::points`].
     pub index: usize,
 }

@@ -49,7 +49,7 @@ pub fn prepare(trace: &Trace, template: &Outline) -> Result<PreparedTrace, Trace
             let at = frame.to_result(points[k].at);
             let side = points[k].side.unwrap_or(if at.x < 0.0 { Side::Left } else { Side::Right });
             let run = points[k].run.unwrap_or(Run { bout: laid.bout(k), side });
-            PlacedPoint { at, run, named: points[k].run.is_some(), index: kept[k] }
+            PlacedPoint { at, run, named: points[k].run.is_some(), sd: points[k].sd, index: kept[k] }
         })
         .collect();
     for k in (0..points.len()).filter(|k| off[*k]) {

@@ -362,7 +362,7 @@ impl Found {
         if self.trace.points.len() >= POINT_LIMIT {
             return Err(TraceError::TooManyPoints { line });
         }
-        self.trace.points.push(TracedPoint { at, run, side, line, taken: HowTaken::Given });
+        self.trace.points.push(TracedPoint { at, run, side, line, taken: HowTaken::Given, sd: None });
         Ok(())
     }
 
@@ -639,7 +639,14 @@ mod tests {
             Trace {
                 points: points
                     .into_iter()
-                    .map(|(at, (run, side))| TracedPoint { at, run, side, line: 0, taken: HowTaken::Given })
+                    .map(|(at, (run, side))| TracedPoint {
+                        at,
+                        run,
+                        side,
+                        line: 0,
+                        taken: HowTaken::Given,
+                        sd: None,
+                    })
                     .collect(),
                 pins: crate::trace::Pins { lower, upper },
             }

@@ -216,6 +216,7 @@ pub fn take(ribs: &RibLines, taking: &Taking) -> Taken {
             run: taking.named.then_some(run),
             side: None,
             taken: HowTaken::Given,
+            sd: None,
             line: i + 2,
         })
         .collect();

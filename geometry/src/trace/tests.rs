@@ -279,6 +279,7 @@ fn repeated_points_are_set_aside_but_not_the_corner_of_two_runs() {
             side: None,
             line,
             taken: HowTaken::Given,
+            sd: None,
         });
     }
     let first = trace.points[0];
@@ -490,6 +491,7 @@ fn points_that_make_no_plate_are_refused() {
                 side: None,
                 line: 0,
                 taken: HowTaken::Given,
+                sd: None,
             })
             .collect(),
         pins: Pins::default(),
@@ -526,6 +528,7 @@ fn any_points() -> impl Strategy<Value = Trace> {
                 at,
                 run: run.map(|k| Run::ALL[k]),
                 taken: HowTaken::Given,
+                sd: None,
                 side: side.map(|k| Side::BOTH[k]),
                 line: 1,
             });

@@ -7,8 +7,11 @@
 
 use kurbo::{Point, Vec2};
 use ribline_geometry::bench::print::wish::{Drawn, DrawnSet, Pages, Paper, Part, PrintWish};
-use ribline_geometry::bench::print::{Day, Laid, lay_mould, lay_plate};
+use ribline_geometry::bench::print::{
+    Day, Laid, OffsetRow, OffsetTable, lay_frame, lay_mould, lay_plate, offset_table,
+};
 use ribline_geometry::bench::shapes::Segment;
+use ribline_geometry::capture::FrameSheet;
 use ribline_geometry::mould::mould;
 use ribline_geometry::outline::{Corner, Outline, Run, Side};
 use ribline_geometry::project::Project;
@@ -293,4 +296,66 @@ fn taped_together(laid: &Laid, scans: &[Scan]) -> Vec<Motion> {
         placed[other] = Some(motion.after(on_its_fellow));
     }
     placed.into_iter().flatten().collect()
+}
+
+/// What is photographed with the board is what everything taken from the photo is measured by.
+#[test]
+fn the_marks_of_the_printed_frame_lie_where_the_page_takes_them_to_lie() {
+    let project = with(&violin(), |print| print.pages = Pages::One);
+    let sheet = FrameSheet::around_body(355.0, 208.0).expect("a frame");
+    let laid = lay_frame(&project, &sheet).expect("a print");
+    let file = printed(&laid);
+    let scan = file.scan(1, 300);
+    let form = &laid.tiling.form;
+    let shift = form.window.origin() - laid.tiling.tiles[0].window.origin();
+    let found = sheet.marks().map(|mark| {
+        let on_page = mark + shift;
+        scan.centre_of_mark(Point::new(on_page.x, on_page.y - form.size.1), 11.0)
+    });
+    for (k, mark) in sheet.marks().into_iter().enumerate() {
+        for (l, other) in sheet.marks().into_iter().enumerate() {
+            let (wanted, is) = (mark - other, found[k] - found[l]);
+            assert!((wanted - is).hypot() < ON_A_SHEET, "{k} to {l}: {is:?}, not {wanted:?}");
+        }
+    }
+    let text = file.text(1);
+    assert!(text.contains("270 mm across and 420 mm up") && text.contains("Cut on a mat"), "{text}");
+}
+
+#[test]
+fn a_frame_on_sheets_has_every_mark_and_a_page_to_be_measured_first() {
+    let project = with(&violin(), |print| print.pages = Pages::Sheets(Paper::A4));
+    let sheet = FrameSheet::around_body(355.0, 208.0).expect("a frame");
+    let laid = lay_frame(&project, &sheet).expect("a print");
+    let file = printed(&laid);
+    assert_eq!((file.pages(), laid.first_tile()), (laid.pages(), 2));
+    for mark in sheet.marks() {
+        assert!(laid.tiling.tiles.iter().any(|tile| tile.window.contains(mark)), "{mark}");
+    }
+}
+
+#[test]
+fn every_row_of_the_blank_table_of_offsets_is_printed() {
+    let row = |k: usize| OffsetRow { what: String::new(), height: (10 * k).to_string() };
+    let corner = OffsetRow { what: "lower corner".to_owned(), height: String::new() };
+    let rows: Vec<OffsetRow> = (1..=100).map(row).chain([corner]).collect();
+    let columns = ["Of", "Height", "Left", "Right"];
+    let table = OffsetTable { title: "Offsets", note: "All in mm.", columns, rows: &rows };
+    for (pages, size) in
+        [(Pages::Sheets(Paper::A4), (595.28, 841.89)), (Pages::Sheets(Paper::Tabloid), (612.0, 792.0))]
+    {
+        let pdf = offset_table(&table, &PrintWish { pages, ..PrintWish::default() }, DAY).expect("a table");
+        let file = Printed::new(&pdf);
+        let words: Vec<String> = (1..=file.pages())
+            .flat_map(|page| {
+                let (words, is) = file.words(page);
+                assert!((is.0 - size.0).abs() < 0.1 && (is.1 - size.1).abs() < 0.1, "{is:?}");
+                words.into_iter().map(|word| word.text)
+            })
+            .collect();
+        for row in &rows {
+            assert!(words.contains(&row.height) || row.height.is_empty(), "{}", row.height);
+        }
+        assert!(words.iter().any(|word| word == "corner"));
+    }
 }

@@ -54,11 +54,6 @@ pub static CAPTURE: CaptureWords = CaptureWords {
         scan: "a scan",
         frame_note: "Lay the frame flat around the ribs, at the height of the line. Check the 100 mm bar on the print with a rule, and measure the frame from mark to mark if it is off.",
         frame_sheet: "Save the frame to print",
-        frame_words: |width, height| {
-            format!(
-                "Print at 100 %: the bar is 100 mm long. From mark to mark {width} mm across and {height} mm up. Cut the inside out along the broken line."
-            )
-        },
         frame_file: "ribline-frame",
         width: "Width from mark to mark",
         height: "Height from mark to mark",
@@ -133,11 +128,10 @@ pub static CAPTURE: CaptureWords = CaptureWords {
         height: "Height",
         left: "Left",
         right: "Right",
-        kind: "What",
-        place: "place",
-        corner_low: "lower corner",
-        corner_up: "upper corner",
-        hook: "hook",
+        kind: "Of",
+        what: |k| ["place", "lower corner", "upper corner", "hook"][k.min(3)].to_string(),
+        in_unit: |what, inches| format!("{what}, {}", if inches { "in" } else { "mm" }),
+        no_height: "Write in the height of this row.",
         add_hook: "Add a row: a corner, a hook, any height",
         not_a_number: "This is no number: write 103.4 or 103,4, or in inches 3 1/4.",
         too_far: "No plate is that large; check the unit and the decimal mark.",
@@ -149,7 +143,12 @@ pub static CAPTURE: CaptureWords = CaptureWords {
         too_few: "Fill in at least twelve distances.",
         sheet: "Save a blank sheet to print",
         sheet_file: "ribline-offsets",
-        sheet_words: "Offsets from the centreline, from the lower pin up",
+        sheet_words: "Offsets from the centreline",
+        sheet_note: |unit| {
+            format!(
+                "All in {unit}. Heights from the middle of the lower pin up the centreline; at each the distance from the centreline to the line, left and right, neck end up. For corners and hooks write in the height too."
+            )
+        },
         drawing: "The points so far",
         keys: "Enter and the arrow keys go up and down.",
     },

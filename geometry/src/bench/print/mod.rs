@@ -6,9 +6,11 @@ mod canvas;
 mod check_page;
 mod drawing;
 mod file;
+mod frame;
 mod half;
 mod ink;
 mod letters;
+mod offset_table;
 mod sheet;
 mod strip;
 pub mod tiling;
@@ -16,9 +18,11 @@ pub mod wish;
 mod words;
 
 pub use half::sides_differ;
+pub use offset_table::{OffsetRow, OffsetTable, offset_table};
 pub use wish::PrintError;
 
-use crate::bench::shapes::Path;
+use crate::bench::shapes::{Layer, Path};
+use crate::capture::FrameSheet;
 use crate::mould::Mould;
 use crate::outline::Face;
 use crate::project::Project;
@@ -51,8 +55,49 @@ pub struct Laid {
     wish: PrintWish,
     title: String,
     recipe: String,
-    /// `None` of a mould, which has no face of its own.
-    face: Option<Face>,
+    of: Of,
+}
+
+/// What is printed. Neither a mould nor a frame has a face of its own.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+enum Of {
+    Plate(Face),
+    Mould,
+    Frame,
+}
+
+impl Of {
+    fn subject(self, words: &Words) -> String {
+        match self {
+            Of::Plate(face) => (words.plate_subject)(face),
+            Of::Mould => words.mould_subject.to_owned(),
+            Of::Frame => words.frame_subject.to_owned(),
+        }
+    }
+
+    fn name(self, words: &Words) -> &'static str {
+        match self {
+            Of::Plate(face) => (words.face)(face),
+            Of::Mould => words.mould,
+            Of::Frame => words.frame,
+        }
+    }
+
+    fn sides(self, words: &Words) -> &'static str {
+        match self {
+            Of::Plate(face) => (words.sides)(face),
+            Of::Mould => words.mould_sides,
+            Of::Frame => words.frame_sides,
+        }
+    }
+
+    fn cautions(self, words: &Words) -> &'static str {
+        match self {
+            Of::Plate(_) => words.cautions,
+            Of::Mould => words.mould_cautions,
+            Of::Frame => words.frame_cautions,
+        }
+    }
 }
 
 /// Lays a plate over the sheets asked for.
@@ -63,7 +108,7 @@ pub fn lay_plate(project: &Project, result: &Reconciled) -> Result<Laid, PrintEr
     let wish = project.bench_wish().print;
     wish.check()?;
     let drawing = drawing::of_plate(project, result, &wish, words());
-    laid(project, drawing, wish, Some(project.face))
+    laid(project, drawing, wish, Of::Plate(project.face))
 }
 
 /// Lays a mould over the sheets asked for.
@@ -74,18 +119,24 @@ pub fn lay_mould(project: &Project, mould: &Mould) -> Result<Laid, PrintError> {
     let wish = project.bench_wish().print;
     wish.check()?;
     let drawing = drawing::of_mould(mould, &wish, words());
-    laid(project, drawing, wish, None)
+    laid(project, drawing, wish, Of::Mould)
 }
 
-fn laid(
-    project: &Project,
-    drawing: Drawing,
-    wish: PrintWish,
-    face: Option<Face>,
-) -> Result<Laid, PrintError> {
+/// Lays the frame of marks that is photographed with the board over the sheets on which the project is printed.
+///
+/// # Errors
+/// As [`lay_plate`].
+pub fn lay_frame(project: &Project, sheet: &FrameSheet) -> Result<Laid, PrintError> {
+    // A frame is whole, whatever part of the plate is printed.
+    let wish = PrintWish { part: Part::Whole, ..project.bench_wish().print };
+    wish.check()?;
+    laid(project, frame::of_frame(sheet, words()), wish, Of::Frame)
+}
+
+fn laid(project: &Project, drawing: Drawing, wish: PrintWish, of: Of) -> Result<Laid, PrintError> {
     let tiling = tiling(drawing.bounds, &wish, |part| drawing.has_anything_in(part))?;
     let (title, recipe) = (project.title.clone(), project.recipe.title.clone());
-    Ok(Laid { drawing, tiling, wish, title, recipe, face })
+    Ok(Laid { drawing, tiling, wish, title, recipe, of })
 }
 
 impl Laid {
@@ -150,10 +201,7 @@ impl Laid {
         for tile in 0..self.tiling.tiles.len().min(most - pages.len()) {
             pages.push(sheet(&heading, place(first + tile, tile), correction, words));
         }
-        let subject = match self.face {
-            Some(face) => (words.plate_subject)(face),
-            None => words.mould_subject.to_owned(),
-        };
+        let subject = self.of.subject(words);
         let title = if self.title.trim().is_empty() { words.untitled } else { &self.title };
         file(&pages, &About { title, subject: &subject, language: words.language, day })
     }
@@ -161,23 +209,25 @@ impl Laid {
     fn heading(&self, day: Day, words: &Words) -> Heading {
         let [across, up] = self.wish.correction();
         let is_corrected = self.wish.measured.iter().any(|mm| (mm - wish::BAR).abs() > 1e-9);
-        let mut face = self.face.map_or(words.mould, words.face).to_owned();
+        let mut face = self.of.name(words).to_owned();
         if let Part::Half(side) = self.wish.part {
             face = format!("{face}: {}", (words.half)(side).to_lowercase());
         }
         let named = |drawn: &wish::Drawn| {
             let name = (words.key)(*drawn);
             match drawn {
-                wish::Drawn::Edge if self.drawing.is_mould => {
-                    (crate::bench::shapes::Layer::Mould, words.mould_key)
-                }
+                wish::Drawn::Edge if self.drawing.is_mould => (Layer::Mould, words.mould_key),
                 _ => (ink::key(*drawn), name),
             }
         };
+        let mut key: Vec<_> = self.drawing.key.iter().map(named).collect();
+        if self.of == Of::Frame {
+            key.push((Layer::LeftForTheFile, words.frame_key));
+        }
         Heading {
             title: if self.title.trim().is_empty() { words.untitled.to_owned() } else { self.title.clone() },
             face,
-            sides: self.face.map_or(words.mould_sides, words.sides).to_owned(),
+            sides: self.of.sides(words).to_owned(),
             recipe: (words.recipe)(&self.recipe),
             scale: if is_corrected {
                 (words.corrected)(&words.figure(across, 4), &words.figure(up, 4))
@@ -186,9 +236,9 @@ impl Laid {
             },
             day: (words.day)(day),
             statements: self.drawing.statements.clone(),
-            cautions: if self.drawing.is_mould { words.mould_cautions } else { words.cautions },
-            edge_is: words.edge_is,
-            key: self.drawing.key.iter().map(named).collect(),
+            cautions: self.of.cautions(words),
+            edge_is: if self.of == Of::Frame { words.mark_is } else { words.edge_is },
+            key,
         }
     }
 }

@@ -31,6 +31,10 @@ pub fn sheet(heading: &Heading, place: Place, scale: [f64; 2], words: &Words) ->
             canvas.pen(pen);
             canvas.path(&layered.path, placed);
         }
+        if layered.layer == Layer::Check {
+            let corners: Vec<Point> = layered.path.segments.iter().map(|s| placed * s.start()).collect();
+            canvas.filled_polygon(&corners);
+        }
     }
     for note in &drawing.notes {
         canvas.text_along(note.at + shift, note.along, note.stands, note.kind, &note.text);

@@ -17,6 +17,13 @@ pub struct Words {
     pub mould_sides: &'static str,
     pub mould_subject: &'static str,
     pub plate_subject: fn(Face) -> String,
+    pub frame: &'static str,
+    pub frame_sides: &'static str,
+    pub frame_subject: &'static str,
+    pub frame_size: fn(across: &str, up: &str) -> String,
+    pub frame_key: &'static str,
+    pub frame_cautions: &'static str,
+    pub mark_is: &'static str,
     pub neck_end: &'static str,
     pub recipe: fn(&str) -> String,
     pub day: fn(Day) -> String,
@@ -81,6 +88,17 @@ pub static ENGLISH: Words = Words {
     mould_sides: "both sides alike, neck end up",
     mould_subject: "Inside mould, 1 : 1",
     plate_subject: |face| format!("{}, 1 : 1", (ENGLISH.face)(face)),
+    frame: "Frame for photos",
+    frame_sides: "printed side up, at the height of the line",
+    frame_subject: "Frame for photos, 1 : 1",
+    frame_size: |across, up| {
+        format!(
+            "From corner mark to corner mark it is {across} mm across and {up} mm up. Measure it once it is joined, and where it is off type in what you measured."
+        )
+    },
+    frame_key: "cut out along this line",
+    frame_cautions: "Measure the bars before use: 100.0 mm each. Cut on a mat, with the free hand out of the knife\u{2019}s way. Lay the frame flat around the ribs, with all marks in the picture, and photograph it from over the middle of the board, far off.",
+    mark_is: "A mark is where its two black squares touch.",
     neck_end: "neck end",
     recipe: |title| format!("Recipe: {title}"),
     day: |day| format!("{} {} {}", day.day, MONTHS[usize::from(day.month.clamp(1, 12)) - 1], day.year),

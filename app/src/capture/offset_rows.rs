@@ -1,0 +1,259 @@
+//! What stands in the table of offsets, and what it says of the line.
+
+use super::length::{Unit, read_length, written_inches};
+use crate::number::{Within, entered};
+use crate::words::capture::words;
+use kurbo::Point;
+use ribline_geometry::capture::CALLIPERS;
+use ribline_geometry::outline::{Bout, Run, Side};
+use ribline_geometry::trace::{HowTaken, Pins, Trace, TracedPoint};
+
+pub const UP_TO: Within = Within::new(50.0, 1200.0);
+/// No plate reaches further from its centreline, mm.
+const FAR: f64 = 400.0;
+/// A place that stands out from both its neighbours by more is mis-measured, mm.
+const SPIKE: f64 = 12.0;
+/// Sides that differ by more are remarked on, mm: ribs come off the mould uneven, but not by that.
+const UNEVEN: f64 = 4.0;
+
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum Column {
+    Height,
+    Left,
+    Right,
+}
+
+impl Column {
+    pub const ALL: [Column; 3] = [Column::Height, Column::Left, Column::Right];
+
+    pub fn key(self) -> &'static str {
+        match self {
+            Column::Height => "height",
+            Column::Left => "left",
+            Column::Right => "right",
+        }
+    }
+}
+
+/// What is measured in a row.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Default)]
+pub enum What {
+    #[default]
+    Place,
+    LowerCorner,
+    UpperCorner,
+    /// A place where the line doubles back beside a corner, so that a height has more than one.
+    Hook,
+}
+
+impl What {
+    pub const ALL: [What; 4] = [What::Place, What::LowerCorner, What::UpperCorner, What::Hook];
+
+    /// The runs to which a place on this side is known to belong.
+    fn runs(self, side: Side) -> [Option<Run>; 2] {
+        let corner = |outer| [Some(Run { bout: outer, side }), Some(Run { bout: Bout::Waist, side })];
+        match self {
+            What::Place | What::Hook => [None, None],
+            What::LowerCorner => corner(Bout::Lower),
+            What::UpperCorner => corner(Bout::Upper),
+        }
+    }
+}
+
+#[derive(Debug, Clone, PartialEq, Default)]
+pub struct Row {
+    pub what: What,
+    /// As typed: height, left, right.
+    pub cells: [String; 3],
+}
+
+impl Row {
+    pub fn of(what: What) -> Row {
+        Row { what, ..Row::default() }
+    }
+
+    pub fn has_figures(&self) -> bool {
+        self.cells[1..].iter().any(|cell| !cell.trim().is_empty())
+    }
+}
+
+#[derive(Debug, Clone, PartialEq, Default)]
+pub struct Table {
+    pub rows: Vec<Row>,
+}
+
+impl Table {
+    /// A row at every so much of the unit, then the corners (those of the two sides are seldom at one height) and a hook.
+    pub fn laid_out(every: f64, up_to: f64, unit: Unit) -> Table {
+        let steps = (up_to / every + 1e-9).floor().clamp(0.0, 600.0) as usize;
+        let written = |height: f64| match unit {
+            Unit::Millimetres => entered(height, 1),
+            Unit::Inches => written_inches(height),
+        };
+        let row = |k: usize| Row {
+            what: What::Place,
+            cells: [written(k as f64 * every), String::new(), String::new()],
+        };
+        let corners = [
+            What::LowerCorner,
+            What::LowerCorner,
+            What::UpperCorner,
+            What::UpperCorner,
+            What::Hook,
+            What::Hook,
+        ];
+        Table { rows: (1..=steps).map(row).chain(corners.map(Row::of)).collect() }
+    }
+
+    /// Rows at other heights; what was filled in stays, before them.
+    pub fn laid_out_anew(&self, every: f64, up_to: f64, unit: Unit) -> Table {
+        let kept: Vec<Row> = self.rows.iter().filter(|row| row.has_figures()).cloned().collect();
+        let mut laid = Table::laid_out(every, up_to, unit);
+        laid.rows
+            .retain(|row| row.what != What::Place || kept.iter().all(|old| old.cells[0] != row.cells[0]));
+        laid.rows.splice(0..0, kept);
+        laid
+    }
+
+    /// For figures in another unit: those that are there keep theirs, written out.
+    pub fn with_units(&mut self, from: Unit) {
+        for cell in self.rows.iter_mut().flat_map(|row| &mut row.cells) {
+            let has_none = cell.trim().ends_with(|c: char| c.is_ascii_digit());
+            if has_none && read_length(cell, from).is_some() {
+                *cell = format!("{}{}", cell.trim(), if from == Unit::Inches { "\"" } else { " mm" });
+            }
+        }
+    }
+
+    pub fn mm(&self, row: usize, column: Column, unit: Unit) -> Option<f64> {
+        read_length(&self.rows.get(row)?.cells[column as usize], unit)
+    }
+
+    /// What is wrong with a cell, and what is to be remarked.
+    pub fn trouble(&self, row: usize, column: Column, unit: Unit) -> Option<String> {
+        let words = &words().offsets;
+        let this = self.rows.get(row)?;
+        if this.cells[column as usize].trim().is_empty() {
+            let lacks_height = column == Column::Height && this.has_figures();
+            return lacks_height.then(|| words.no_height.to_owned());
+        }
+        let Some(mm) = self.mm(row, column, unit) else { return Some(words.not_a_number.to_owned()) };
+        if column == Column::Height {
+            return (mm.abs() > UP_TO.most).then(|| words.too_far.to_owned());
+        }
+        if mm < 0.0 {
+            return Some(words.negative.to_owned());
+        }
+        if mm > FAR {
+            return Some(words.too_far.to_owned());
+        }
+        // Corners and hooks stand out by their nature.
+        let in_line = |row: usize| self.rows.get(row).is_some_and(|row| row.what == What::Place);
+        let beside = |row: Option<usize>| row.filter(|r| in_line(*r)).and_then(|r| self.mm(r, column, unit));
+        if let (true, Some(before), Some(after)) =
+            (in_line(row), beside(row.checked_sub(1)), beside(Some(row + 1)))
+        {
+            let (a, b) = (mm - before, mm - after);
+            if a * b > 0.0 && a.abs().min(b.abs()) > SPIKE {
+                return Some(words.jumps.to_owned());
+            }
+        }
+        None
+    }
+
+    /// By how many mm the sides differ where they hardly can.
+    pub fn uneven(&self, row: usize, unit: Unit) -> Option<f64> {
+        let off = self.mm(row, Column::Left, unit)? - self.mm(row, Column::Right, unit)?;
+        (off.abs() > UNEVEN).then_some(off.abs())
+    }
+
+    /// The places that can be laid down. A corner belongs to both runs that meet there.
+    pub fn trace(&self, unit: Unit) -> Trace {
+        let mut points = Vec::new();
+        for (row, of) in self.rows.iter().enumerate() {
+            let Some(y) = self.mm(row, Column::Height, unit) else { continue };
+            for (column, side) in [(Column::Left, Side::Left), (Column::Right, Side::Right)] {
+                let Some(mm) = self.mm(row, column, unit) else { continue };
+                if !(0.0..=FAR).contains(&mm) || y.abs() > UP_TO.most {
+                    continue;
+                }
+                let [run, other] = of.what.runs(side);
+                let point = |run| TracedPoint {
+                    at: Point::new(side.sign() * mm, y),
+                    run,
+                    side: Some(side),
+                    line: row + 1,
+                    taken: HowTaken::Offset,
+                    sd: Some(CALLIPERS),
+                };
+                points.push(point(run));
+                points.extend(other.map(|run| point(Some(run))));
+            }
+        }
+        Trace { points, pins: Pins { lower: Some(Point::ORIGIN), upper: None } }
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    #[cfg(target_arch = "wasm32")]
+    use wasm_bindgen_test::wasm_bindgen_test as test;
+
+    fn with(rows: &[(What, [&str; 3])]) -> Table {
+        let row = |(what, cells): &(What, [&str; 3])| Row { what: *what, cells: cells.map(str::to_owned) };
+        Table { rows: rows.iter().map(row).collect() }
+    }
+
+    #[test]
+    fn rows_are_laid_out_in_the_unit_and_end_with_corners_and_hooks() {
+        let inches = Table::laid_out(0.5, 14.0, Unit::Inches);
+        assert_eq!(inches.rows[0].cells[0], "1/2");
+        assert_eq!(inches.rows[2].cells[0], "1 1/2");
+        assert_eq!(inches.rows[27].cells[0], "14");
+        assert_eq!(inches.rows[28].what, What::LowerCorner);
+        assert_eq!(Table::laid_out(10.0, 355.0, Unit::Millimetres).rows[34].cells[0], "350");
+    }
+
+    #[test]
+    fn a_corner_is_of_both_runs_and_a_hook_of_neither() {
+        let table = with(&[(What::LowerCorner, ["131.5", "90", ""]), (What::Hook, ["129", "", "86.5"])]);
+        let trace = table.trace(Unit::Millimetres);
+        let runs: Vec<_> = trace.points.iter().map(|p| p.run.map(|run| run.to_string())).collect();
+        assert_eq!(runs, [Some("lower-left".to_owned()), Some("waist-left".to_owned()), None]);
+        assert_eq!(trace.points[2].at, Point::new(86.5, 129.0));
+    }
+
+    #[test]
+    fn figures_keep_their_length_when_the_unit_changes() {
+        let mut table = with(&[(What::Place, ["30", "62,5", "2.5 in"])]);
+        table.with_units(Unit::Millimetres);
+        for (column, mm) in Column::ALL.into_iter().zip([30.0, 62.5, 63.5]) {
+            let read = table.mm(0, column, Unit::Inches).unwrap();
+            assert!((read - mm).abs() < 1e-9, "{column:?}: {read}");
+        }
+    }
+
+    #[test]
+    fn what_was_filled_in_outlives_another_layout() {
+        let mut table = Table::laid_out(10.0, 50.0, Unit::Millimetres);
+        table.rows[1].cells[1] = "61".to_owned();
+        let laid = table.laid_out_anew(20.0, 50.0, Unit::Millimetres);
+        let heights: Vec<&str> = laid.rows.iter().map(|row| row.cells[0].as_str()).collect();
+        assert_eq!(heights[..2], ["20", "40"]);
+        assert_eq!(laid.rows[0].cells[1], "61");
+    }
+
+    #[test]
+    fn corners_are_no_spikes() {
+        let line = [
+            (What::Place, ["110", "70", ""]),
+            (What::LowerCorner, ["120", "95", ""]),
+            (What::Place, ["130", "70", ""]),
+        ];
+        assert_eq!(with(&line).trouble(1, Column::Left, Unit::Millimetres), None);
+        let spike = line.map(|(_, cells)| (What::Place, cells));
+        assert!(with(&spike).trouble(1, Column::Left, Unit::Millimetres).is_some());
+        assert!(with(&[(What::Hook, ["", "70", ""])]).trouble(0, Column::Height, Unit::Inches).is_some());
+    }
+}
