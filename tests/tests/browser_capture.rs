@@ -136,7 +136,7 @@ fn from_a_photo_of_twelve_megapixels_to_a_finished_edge_in_at_most_25_taps() {
 #[test]
 fn a_step_back_from_a_photo_is_the_line_as_it_was() {
     let lines = ribs();
-    let photo = photographed(&lines, Size::new(1500.0, 2000.0));
+    let photo = photographed(&lines, Size::new(2250.0, 3000.0));
     let page = open_way(Screen::DESK, "photo");
     let before = page.attribute(&by_test_id("edge-path"), "d");
     page.upload_as(&by_test_id("open-photo"), "board.bmp", &photo.file);
@@ -152,7 +152,7 @@ fn a_step_back_from_a_photo_is_the_line_as_it_was() {
 #[test]
 fn without_room_for_the_photo_the_line_is_kept_and_a_sentence_says_so() {
     let lines = ribs();
-    let photo = photographed(&lines, Size::new(1500.0, 2000.0));
+    let photo = photographed(&lines, Size::new(2250.0, 3000.0));
     let page = open_way(Screen::DESK, "photo");
     // Chromium keeps some five million characters for a page.
     page.js("localStorage.setItem('filling', 'x'.repeat(5_100_000))", vec![]);
