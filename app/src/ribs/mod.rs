@@ -3,6 +3,7 @@
 mod bring_in;
 mod kind;
 mod paste;
+mod split;
 mod table;
 mod ways;
 
@@ -10,6 +11,7 @@ use crate::words::words;
 use bring_in::BringIn;
 use kind::{FaceAndPlate, WhatWasTraced};
 use leptos::prelude::*;
+use split::StraightenAndSplit;
 use table::TraceTable;
 use ways::Ways;
 
@@ -21,6 +23,7 @@ pub fn Ribs() -> impl IntoView {
         <WhatWasTraced />
         <Ways />
         <BringIn />
+        <StraightenAndSplit />
         <TraceTable />
     }
 }

@@ -9,7 +9,7 @@ use crate::words::words;
 use kurbo::Point;
 use leptos::prelude::*;
 use ribline_geometry::outline::Run;
-use ribline_geometry::reconcile::report::Judged;
+use ribline_geometry::reconcile::report::{Judged, PointReport};
 use ribline_geometry::trace::{HowTaken, TracedPoint, read};
 use std::sync::Arc;
 use wasm_bindgen::JsCast;
@@ -126,6 +126,15 @@ fn RunSelect(
     run: Signal<Option<Run>>,
     #[prop(into)] on_change: Callback<Option<Run>>,
 ) -> impl IntoView {
+    let results = use_results();
+    let found = Memo::new(move |_| {
+        let on = |p: &PointReport| (p.index == index).then_some(p.run).flatten();
+        results.with_shown(|shown| shown.points.iter().find_map(on)).flatten()
+    });
+    let unnamed = move || match found.get() {
+        Some(on) if run.get().is_none() => (crate::words::words().split().found_on)(on),
+        _ => crate::words::words().ribs().unnamed.to_owned(),
+    };
     let words = words().ribs();
     let named = Run::ALL
         .map(|option| {
@@ -142,7 +151,7 @@ fn RunSelect(
             data-test=format!("row-{index}-run")
             on:change=move |event| on_change.run(event_target_value(&event).parse().ok())
         >
-            <option value="" prop:selected=move || run.get().is_none()>{words.unnamed}</option>
+            <option value="" prop:selected=move || run.get().is_none()>{unnamed}</option>
             {named}
         </select>
     }

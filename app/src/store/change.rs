@@ -9,7 +9,7 @@ use ribline_geometry::outline::{Bout, Corner, FaceUp, Plate, Run};
 use ribline_geometry::project::{BoardPhoto, Project};
 use ribline_geometry::recipe::{Edit, Part, Recipe, Size};
 use ribline_geometry::reconcile::{Finish, Radii, Traced, Wish};
-use ribline_geometry::trace::{Trace, TracedPoint};
+use ribline_geometry::trace::{Pins, Trace, TracedPoint};
 
 #[derive(Debug, Clone)]
 pub enum Change {
@@ -34,12 +34,15 @@ pub enum Change {
         index: usize,
         run: Option<Run>,
     },
+    /// Every point by its index, put on a run or left to its place.
+    NamePoints(Vec<(usize, Option<Run>)>),
     AddPoints(Vec<TracedPoint>),
     RemovePoint(usize),
     MovePin {
         pin: PinName,
         to: Option<Point>,
     },
+    Pins(Pins),
 
     Traced(Traced),
     Overhang(Bout, f64),
@@ -92,6 +95,7 @@ pub enum ChangeKind {
     Outline,
     Trace,
     Point,
+    Split,
     PointsAdded,
     PointRemoved,
     Pin,
@@ -164,10 +168,11 @@ impl Change {
             Change::BodyLength(_) => ChangeKind::BodyLength,
             Change::Edited(_, edit) => edited(edit),
             Change::Trace(_) | Change::Captured(..) => ChangeKind::Trace,
-            Change::MovePoint { .. } | Change::NamePoint { .. } => ChangeKind::Point,
+            Change::MovePoint { .. } => ChangeKind::Point,
+            Change::NamePoint { .. } | Change::NamePoints(_) => ChangeKind::Split,
             Change::AddPoints(_) => ChangeKind::PointsAdded,
             Change::RemovePoint(_) => ChangeKind::PointRemoved,
-            Change::MovePin { .. } => ChangeKind::Pin,
+            Change::MovePin { .. } | Change::Pins(_) => ChangeKind::Pin,
             Change::Traced(_) => ChangeKind::Traced,
             Change::Overhang(..) => ChangeKind::Overhang,
             Change::Tolerance(_) => ChangeKind::Tolerance,
@@ -212,6 +217,14 @@ impl Change {
                     point.run = run;
                 }
             }
+            Change::NamePoints(named) => {
+                for (index, run) in named {
+                    if let Some(point) = project.trace.points.get_mut(index) {
+                        point.run = run;
+                    }
+                }
+            }
+            Change::Pins(pins) => project.trace.pins = pins,
             Change::AddPoints(points) => {
                 let last = project.trace.points.iter().map(|point| point.line).max().unwrap_or(0);
                 let numbered = points.into_iter().zip(last + 1..);

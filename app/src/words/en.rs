@@ -5,6 +5,7 @@ pub mod capture;
 pub(super) mod mould;
 pub(super) mod recipe;
 pub(super) mod replay;
+pub(super) mod split;
 pub(super) mod teach;
 
 use super::{
@@ -406,6 +407,7 @@ fn change(kind: ChangeKind) -> &'static str {
         ChangeKind::Outline => "outline of the recipe",
         ChangeKind::Trace => "traced line",
         ChangeKind::Point => "point moved",
+        ChangeKind::Split => "points put on another run",
         ChangeKind::PointsAdded => "points added",
         ChangeKind::PointRemoved => "point removed",
         ChangeKind::Pin => "pin moved",

@@ -8,6 +8,7 @@ mod en;
 pub mod mould;
 pub mod recipe;
 pub mod replay;
+pub mod split;
 pub mod teach;
 
 use crate::drawing::Grade;
@@ -56,6 +57,10 @@ impl Words {
 
     pub fn recipe(&self) -> &'static recipe::RecipeWords {
         &en::recipe::RECIPE
+    }
+
+    pub fn split(&self) -> &'static split::SplitWords {
+        &en::split::SPLIT
     }
 
     pub fn shelf(&self) -> &'static recipe::ShelfWords {

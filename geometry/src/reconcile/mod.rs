@@ -6,10 +6,13 @@ mod finish;
 mod fit;
 mod found;
 mod model;
+mod parting;
 mod prior;
 mod reading;
 pub mod report;
 mod solve;
+
+pub use parting::Parting;
 
 use crate::edge::CornerWish;
 use crate::edge::corner::rib_corner;
