@@ -35,8 +35,9 @@ pub fn StraightenAndSplit() -> impl IntoView {
 fn CentrelineFrom() -> impl IntoView {
     let (store, results) = (use_store(), use_results());
     let pins = store.part(|project| project.trace.pins);
-    let count =
-        Signal::derive(move || pins.with(|p| usize::from(p.lower.is_some()) + usize::from(p.upper.is_some())));
+    let count = Signal::derive(move || {
+        pins.with(|p| usize::from(p.lower.is_some()) + usize::from(p.upper.is_some()))
+    });
     let some = Signal::derive(move || count.get() > 0);
     let lacking = Signal::derive(move || count.get() < 2);
     let set = move || {
@@ -72,9 +73,9 @@ fn AtCorner(corner: Corner) -> impl IntoView {
     let there = Signal::derive(move || parting.with(Option::is_some));
     let words = words().split();
     let told = move || {
-        parting.get().map_or(String::new(), |Parting { outer, waist }| {
-            (words.parting)(corner, outer.line, waist.line)
-        })
+        parting
+            .get()
+            .map_or(String::new(), |Parting { outer, waist }| (words.parting)(corner, outer.line, waist.line))
     };
     let give = move |from: fn(&Parting) -> PointReport, to: fn(&Parting) -> PointReport| {
         let Some(parting) = parting.get_untracked() else { return };

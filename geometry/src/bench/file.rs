@@ -170,6 +170,7 @@ mod tests {
                 side: None,
                 line: 1,
                 taken: HowTaken::Given,
+                sd: None,
             }));
         }
         let result = reconcile(&trace, &recipe, &wish).unwrap();

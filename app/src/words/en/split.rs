@@ -9,7 +9,9 @@ pub static SPLIT: SplitWords = SplitWords {
     note: "What was found from the shape, and what you can put right. Pins and points can also be dragged in the drawing, or moved with the arrow keys; every step can be taken back.",
     centreline: |pins| match pins {
         0 => "The centreline was found by the likeness of the two sides.",
-        1 => "The centreline goes through the one pin, and is otherwise found by the likeness of the two sides.",
+        1 => {
+            "The centreline goes through the one pin, and is otherwise found by the likeness of the two sides."
+        }
         _ => "The centreline goes through the two pins.",
     },
     set_pins: "Set pins on it, to be moved",
@@ -34,7 +36,9 @@ pub static SPLIT: SplitWords = SplitWords {
         } else if named == of {
             "Every point is kept on the run that is named for it below.".to_owned()
         } else {
-            format!("{named} of {of} points are kept on the run that is named for them; the others go by their place.")
+            format!(
+                "{named} of {of} points are kept on the run that is named for them; the others go by their place."
+            )
         }
     },
     keep: "Keep each point on its run",
