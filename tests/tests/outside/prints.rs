@@ -305,7 +305,7 @@ fn the_marks_of_the_printed_frame_lie_where_the_page_takes_them_to_lie() {
     let sheet = FrameSheet::around_body(355.0, 208.0).expect("a frame");
     let laid = lay_frame(&project, &sheet).expect("a print");
     let file = printed(&laid);
-    let scan = file.scan(1, 300);
+    let scan = file.scan(1, 600);
     let form = &laid.tiling.form;
     let shift = form.window.origin() - laid.tiling.tiles[0].window.origin();
     let found = sheet.marks().map(|mark| {

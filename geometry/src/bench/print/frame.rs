@@ -6,8 +6,8 @@ use crate::bench::shapes::{Layer, Layered, Shapes};
 use crate::capture::FrameSheet;
 use kurbo::Rect;
 
-/// White beyond the marks, mm.
-const AROUND: f64 = 4.0;
+/// White beyond the marks, mm: the line around a sheet stays clear of them.
+const AROUND: f64 = 8.0;
 
 /// The frame to be printed: the marks filled, the line within which it is cut out broken.
 pub fn of_frame(sheet: &FrameSheet, words: &Words) -> Drawing {
