@@ -63,7 +63,7 @@ fn link(shared: &Shared, page: &str) -> Result<Link, String> {
             widths_away: symbol.read_from(1.0),
         })
         .map_err(|error| error.to_string());
-    Ok(Link { address, version: share::VERSION, symbol })
+    Ok(Link { version: share::version_of(&text).unwrap_or(share::VERSION), address, symbol })
 }
 
 fn opened(asked: &Open) -> Result<Opened, String> {

@@ -29,7 +29,7 @@ fn name_of(text: &str) -> u32 {
 
 /// The tree of an edition; they are all in full, and a test holds that all can be read.
 fn tree_of(text: &str) -> Option<Value> {
-    let (_, body) = envelope::opened(text).ok()?;
+    let (_, _, body) = envelope::opened(text).ok()?;
     let mut reading = Reading::new(&body);
     match reading.byte() {
         Ok(FULL) => tree::read(&mut reading).ok(),
@@ -77,7 +77,7 @@ pub(super) fn read(reading: &mut Reading) -> Result<Value, LinkError> {
 pub fn text_for(recipe: &crate::recipe::Recipe) -> Result<String, ShareError> {
     let mut out = Bytes::default();
     write_full(&mut out, &recipe.written())?;
-    envelope::sealed(super::Contents::Recipe, &Vec::from(out))
+    envelope::sealed(envelope::FIRST, super::Contents::Recipe, &Vec::from(out))
 }
 
 #[cfg(test)]

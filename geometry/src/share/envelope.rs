@@ -8,8 +8,11 @@ use base64::engine::general_purpose::{GeneralPurpose, NO_PAD};
 use crc::{CRC_32_ISO_HDLC, Crc, NoTable};
 use std::borrow::Cow;
 
-/// The version of links that is written here, and the latest that is read.
-pub const VERSION: u8 = 1;
+/// The latest version of links that is read here. What the first version can say is still written in it, so that pages
+/// of then open it too.
+pub const VERSION: u8 = 2;
+/// The version without how points were taken, and without settings of mould and bench.
+pub(super) const FIRST: u8 = 1;
 /// Most that a body may expand to, in bytes; held while it expands.
 pub const EXPANDED_LIMIT: usize = 64 << 10;
 
@@ -25,7 +28,7 @@ const COMPRESSED: u8 = 0x10;
 const THOROUGH: u8 = 10;
 
 /// A body as the text of a link.
-pub(super) fn sealed(contents: Contents, body: &[u8]) -> Result<String, ShareError> {
+pub(super) fn sealed(version: u8, contents: Contents, body: &[u8]) -> Result<String, ShareError> {
     if body.len() > EXPANDED_LIMIT {
         return Err(ShareError::TooLarge);
     }
@@ -35,35 +38,35 @@ pub(super) fn sealed(contents: Contents, body: &[u8]) -> Result<String, ShareErr
     } else {
         (contents as u8, body)
     };
-    let text = sealed_as(kind, body);
+    let text = sealed_as(version, kind, body);
     if text.len() > LONGEST_LINK { Err(ShareError::TooLong { characters: text.len() }) } else { Ok(text) }
 }
 
 /// A body as it stands, compressed or not, as the text of a link.
-pub(super) fn sealed_as(kind: u8, body: &[u8]) -> String {
+pub(super) fn sealed_as(version: u8, kind: u8, body: &[u8]) -> String {
     let mut out = Bytes::default();
-    out.byte(VERSION);
+    out.byte(version);
     out.byte(kind);
     out.count(body.len());
-    out.put(&checksum(kind, body).to_le_bytes());
+    out.put(&checksum(version, kind, body).to_le_bytes());
     out.put(body);
     ALPHABET.encode(Vec::from(out))
 }
 
-fn checksum(kind: u8, body: &[u8]) -> u32 {
+fn checksum(version: u8, kind: u8, body: &[u8]) -> u32 {
     let mut digest = CHECKSUM.digest();
-    digest.update(&[VERSION, kind]);
+    digest.update(&[version, kind]);
     digest.update(body);
     digest.finalize()
 }
 
-/// The kind and the body of a link's text.
-pub(super) fn opened(text: &str) -> Result<(Contents, Vec<u8>), LinkError> {
+/// The version, the kind and the body of a link's text.
+pub(super) fn opened(text: &str) -> Result<(u8, Contents, Vec<u8>), LinkError> {
     let text = tidied(text);
     let bytes = decoded(&text)?;
     let short = LinkError::CutShort { given: text.len(), wanted: text.len() + 1 };
     let (&version, rest) = bytes.split_first().ok_or(short.clone())?;
-    if version != VERSION {
+    if !(FIRST..=VERSION).contains(&version) {
         return Err(if version > VERSION {
             LinkError::NewerVersion { found: version }
         } else {
@@ -83,12 +86,12 @@ pub(super) fn opened(text: &str) -> Result<(Contents, Vec<u8>), LinkError> {
             LinkError::Longer { given, wanted }
         });
     }
-    if u32::from_le_bytes(*check) != checksum(kind, body) {
+    if u32::from_le_bytes(*check) != checksum(version, kind, body) {
         return Err(LinkError::Damaged);
     }
     let known = Contents::numbered(kind & !COMPRESSED).ok_or(LinkError::NewerKind)?;
     let body = if kind & COMPRESSED == 0 { body.to_vec() } else { expanded(body)? };
-    Ok((known, body))
+    Ok((version, known, body))
 }
 
 /// The version that a link says it is of; `None` where that cannot be made out.

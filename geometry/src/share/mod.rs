@@ -5,7 +5,7 @@
 //!
 //! | bytes | what |
 //! |---|---|
-//! | 1 | version, [`VERSION`] |
+//! | 1 | version: 2 where points say how they were taken or a result has settings of mould or bench, else 1 |
 //! | 1 | what it holds (0 recipe, 1 recipe and trace, 2 result), plus 16 where the body is compressed |
 //! | 1 to 3 | length of the body as it stands here, seven bits a byte, the lowest first |
 //! | 4 | CRC-32 of the first two bytes and the body, the lowest byte first |
@@ -20,7 +20,8 @@
 //! be measured to. The names of runs and the numbers of lines are kept, so that a warning that names a line names it
 //! for everybody.
 //!
-//! What was written once is read for ever: a later version of the coding has another number, and this one stays.
+//! What was written once is read for ever: a later version of the coding has another number, and the earlier ones stay.
+//! What an earlier one can say is written in it, so that a page that was not reloaded yet opens it.
 
 pub mod address;
 mod bytes;
@@ -39,7 +40,9 @@ pub use envelope::{EXPANDED_LIMIT, VERSION, version_of};
 pub use error::{LinkError, ShareError};
 pub use trace::STEP_MM;
 
+use crate::bench::wish::BenchWish;
 use crate::json::{Fault, Fields, Form, Map, Value};
+use crate::mould::MouldWish;
 use crate::outline::Face;
 use crate::project::Project;
 use crate::recipe::Recipe;
@@ -97,37 +100,42 @@ pub struct SharedResult {
     pub trace: Trace,
     pub face: Face,
     pub wish: Wish,
+    /// `None` where they are left to custom, as in a project.
+    pub mould: Option<MouldWish>,
+    pub bench: Option<BenchWish>,
 }
 
 impl Shared {
     /// What of a project is shared. Its notes are the maker's own.
     pub fn of(project: Project, contents: Contents) -> Shared {
-        let Project { title, trace, face, wish, recipe, .. } = project;
+        let Project { title, trace, face, wish, recipe, mould, bench, .. } = project;
         match contents {
             Contents::Recipe => Shared::Recipe(recipe),
             Contents::WithTrace => {
                 let Wish { traced, purfling_distance, .. } = wish;
                 Shared::WithTrace { recipe, line: TracedLine { trace, face, traced, purfling_distance } }
             }
-            Contents::Result => Shared::Result(Box::new(SharedResult { title, recipe, trace, face, wish })),
+            Contents::Result => {
+                Shared::Result(Box::new(SharedResult { title, recipe, trace, face, wish, mould, bench }))
+            }
         }
     }
 
     /// A project to go on with: what was not shared is empty, or customary for the recipe.
     pub fn into_project(self) -> Project {
         let wish = Wish::customary(self.recipe());
-        let (title, recipe, trace, face, wish) = match self {
-            Shared::Recipe(recipe) => (String::new(), recipe, Trace::default(), Face::default(), wish),
+        match self {
+            Shared::Recipe(recipe) => Project::new(recipe, Trace::default(), wish),
             Shared::WithTrace { recipe, line } => {
                 let TracedLine { trace, face, traced, purfling_distance } = line;
-                (String::new(), recipe, trace, face, Wish { traced, purfling_distance, ..wish })
+                let wish = Wish { traced, purfling_distance, ..wish };
+                Project { face, ..Project::new(recipe, trace, wish) }
             }
             Shared::Result(result) => {
-                let SharedResult { title, recipe, trace, face, wish } = *result;
-                (title, recipe, trace, face, wish)
+                let SharedResult { title, recipe, trace, face, wish, mould, bench } = *result;
+                Project { title, face, mould, bench, ..Project::new(recipe, trace, wish) }
             }
-        };
-        Project { title, face, ..Project::new(recipe, trace, wish) }
+        }
     }
 
     pub fn contents(&self) -> Contents {
@@ -151,6 +159,13 @@ impl Shared {
             Shared::WithTrace { line, .. } => Some(&line.trace),
             Shared::Result(result) => Some(&result.trace),
         }
+    }
+
+    /// The version of the link that can carry it.
+    fn version(&self) -> u8 {
+        let settings =
+            matches!(self, Shared::Result(result) if result.mould.is_some() || result.bench.is_some());
+        if settings || self.trace().is_some_and(trace::beyond_first) { VERSION } else { envelope::FIRST }
     }
 
     /// As it is read back: points and pins rounded to 0.01 mm.
@@ -192,6 +207,8 @@ struct ResultTree {
     title: String,
     face: Face,
     wish: Wish,
+    mould: Option<MouldWish>,
+    bench: Option<BenchWish>,
 }
 
 impl Form for ResultTree {
@@ -201,12 +218,15 @@ impl Form for ResultTree {
             title: fields.take("title")?,
             face: fields.take("face")?,
             wish: fields.take("wish")?,
+            mould: fields.take_or_default("mould")?,
+            bench: fields.take_or_default("bench")?,
         })
     }
 
     fn written(&self) -> Value {
         let entries = Map::new().with("title", &self.title).with("face", &self.face);
-        Value::Object(entries.with("wish", &self.wish))
+        let entries = entries.with("wish", &self.wish).with_if_there("mould", &self.mould);
+        Value::Object(entries.with_if_there("bench", &self.bench))
     }
 }
 
@@ -226,13 +246,13 @@ impl Form for ResultTree {
 pub fn write(shared: &Shared) -> Result<String, ShareError> {
     let tree = shared.recipe().written();
     let full = body(shared, &mut |out| editions::write_full(out, &tree))?;
-    let mut text = envelope::sealed(shared.contents(), &full)?;
+    let mut text = envelope::sealed(shared.version(), shared.contents(), &full)?;
     if let Some(difference) = editions::smallest_difference(&tree) {
         let short = body(shared, &mut |out| {
             out.put(&difference);
             Ok(())
         })?;
-        let other = envelope::sealed(shared.contents(), &short)?;
+        let other = envelope::sealed(shared.version(), shared.contents(), &short)?;
         if other.len() < text.len() {
             text = other;
         }
@@ -256,13 +276,14 @@ fn body(
         Shared::Recipe(_) => {}
         Shared::WithTrace { line, .. } => {
             let &TracedLine { ref trace, face, traced, purfling_distance } = line;
-            trace::write(&mut out, trace)?;
+            trace::write(&mut out, trace, shared.version())?;
             tree::write(&mut out, &LineTree { face, traced, purfling_distance }.written())?;
         }
         Shared::Result(result) => {
-            let SharedResult { title, trace, face, wish, .. } = &**result;
-            trace::write(&mut out, trace)?;
-            let around = ResultTree { title: title.clone(), face: *face, wish: *wish };
+            let SharedResult { title, trace, face, wish, mould, bench, .. } = &**result;
+            trace::write(&mut out, trace, shared.version())?;
+            let (title, mould, bench) = (title.clone(), *mould, *bench);
+            let around = ResultTree { title, face: *face, wish: *wish, mould, bench };
             tree::write(&mut out, &around.written())?;
         }
     }
@@ -275,20 +296,20 @@ fn body(
 /// A sentence where the text is no link, is cut short or damaged, comes from a newer page, or expands beyond
 /// [`EXPANDED_LIMIT`].
 pub fn read(text: &str) -> Result<Shared, LinkError> {
-    let (contents, body) = envelope::opened(text)?;
+    let (version, contents, body) = envelope::opened(text)?;
     let mut rest = bytes::Reading::new(&body);
     let recipe = recipe_of(editions::read(&mut rest)?)?;
     let shared = match contents {
         Contents::Recipe => Shared::Recipe(recipe),
         Contents::WithTrace => {
-            let trace = trace::read(&mut rest)?;
+            let trace = trace::read(&mut rest, version)?;
             let LineTree { face, traced, purfling_distance } = told(tree::read(&mut rest)?)?;
             Shared::WithTrace { recipe, line: TracedLine { trace, face, traced, purfling_distance } }
         }
         Contents::Result => {
-            let trace = trace::read(&mut rest)?;
-            let ResultTree { title, face, wish } = told(tree::read(&mut rest)?)?;
-            Shared::Result(Box::new(SharedResult { title, recipe, trace, face, wish }))
+            let trace = trace::read(&mut rest, version)?;
+            let ResultTree { title, face, wish, mould, bench } = told(tree::read(&mut rest)?)?;
+            Shared::Result(Box::new(SharedResult { title, recipe, trace, face, wish, mould, bench }))
         }
     };
     rest.ended()?;

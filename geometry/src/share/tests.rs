@@ -109,6 +109,33 @@ fn what_is_shared_of_a_project_is_a_project_again() {
 }
 
 #[test]
+fn a_result_brings_mould_and_bench_along_in_a_link_of_the_second_version() {
+    let recipe = violin();
+    let trace = crate::trace::read("x_mm,y_mm\n-3.25,7.5\n4,8\n").unwrap();
+    let plain = Project::new(recipe.clone(), trace, Wish::customary(&recipe));
+    let version = |project: &Project, contents| {
+        version_of(&there_and_back(&Shared::of(project.clone(), contents))).unwrap()
+    };
+    assert_eq!(version(&plain, Contents::Result), 1, "pages of then open it");
+
+    let mut mould = MouldWish::customary(&recipe);
+    mould.rib_thickness = 1.25;
+    let mut bench = BenchWish::customary(&recipe);
+    bench.left_for_the_file = 0.35;
+    let set = Project { mould: Some(mould), bench: Some(bench), ..plain.clone() };
+    assert_eq!(version(&set, Contents::Result), 2);
+    assert_eq!(version(&set, Contents::WithTrace), 1, "a recipe to try leaves them out");
+    let back = Shared::of(set, Contents::Result).into_project();
+    assert_eq!((back.mould, back.bench), (Some(mould), Some(bench)));
+
+    let mut tapped = plain;
+    tapped.trace.points[1].taken = crate::trace::HowTaken::Tapped;
+    for (contents, wanted) in [(Contents::Recipe, 1), (Contents::WithTrace, 2), (Contents::Result, 2)] {
+        assert_eq!(version(&tapped, contents), wanted, "{contents:?}");
+    }
+}
+
+#[test]
 fn a_length_that_is_no_number_cannot_be_shared() {
     let mut recipe = violin();
     recipe.measures[0].size = Size::Mm(f64::NAN);
@@ -156,7 +183,7 @@ fn every_character_missing_changed_or_added_is_noticed() {
 
 #[test]
 fn links_of_another_version_kind_or_edition_are_told_from_damaged_ones() {
-    let sealed = |kind: u8, body: &[u8]| envelope::sealed_as(kind, body);
+    let sealed = |kind: u8, body: &[u8]| envelope::sealed_as(1, kind, body);
     assert_eq!(read("AwAA"), Err(LinkError::NewerVersion { found: 3 }));
     assert_eq!(read("AAAA"), Err(LinkError::Damaged));
     assert_eq!(read(" \n"), Err(LinkError::Empty));
@@ -173,7 +200,7 @@ fn links_of_another_version_kind_or_edition_are_told_from_damaged_ones() {
 fn no_link_expands_beyond_64_kib() {
     let compressed = |body: &[u8]| {
         let body = miniz_oxide::deflate::compress_to_vec(body, 10);
-        envelope::sealed_as(0x10, &body)
+        envelope::sealed_as(1, 0x10, &body)
     };
     let long = vec![0u8; EXPANDED_LIMIT + 1];
     assert!(compressed(&long).len() < 400, "a short link");

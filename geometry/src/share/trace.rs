@@ -6,6 +6,8 @@
 //! | points | how many |
 //! | names | so many points in a row, and what they are said to lie on: run + 7 * side, each from 1 and 0 for none |
 //! | lines | so many points in a row, and by how much each line's number exceeds the last by more than 1 |
+//! | taken | so many points in a row, and how they were taken, by its place in a list; not in version 1 |
+//! | sd | so many points in a row, and what they are good to in steps of 0.02 mm, 0 where it is not known; not in version 1 |
 //! | places | a byte for what is expected of a point, then x and y of each point less what was expected |
 //!
 //! What is expected: the place of the point one or two before (0, 1), or that place and as far on as from the point as
@@ -13,6 +15,7 @@
 //! side.
 
 use super::bytes::{Bytes, Reading};
+use super::envelope::FIRST;
 use super::error::{LinkError, ShareError};
 use crate::outline::{Run, Side};
 use crate::trace::{HowTaken, POINT_LIMIT, Pins, REACH_LIMIT, Trace, TracedPoint};
@@ -21,6 +24,10 @@ use kurbo::Point;
 /// What places of points and pins are rounded to, in mm: a tenth of what a scribed line can be measured to.
 pub const STEP_MM: f64 = 0.01;
 const STEPS_A_MM: f64 = 100.0;
+/// What standard deviations are rounded to, in mm, so that those of a line that was followed mostly come in a row.
+const SD_STEP: f64 = 0.02;
+/// The most that one can be, in mm.
+const MOST_SD: f64 = 100.0;
 
 /// A place in steps of [`STEP_MM`].
 type Steps = [i64; 2];
@@ -30,6 +37,7 @@ pub(super) fn round(trace: &mut Trace) {
     let rounded = |at: Point| steps(at).map_or(at, place);
     for point in &mut trace.points {
         point.at = rounded(point.at);
+        point.sd = point.sd.map(|sd| sd_of(sd_steps(sd)));
     }
     trace.pins = Pins { lower: trace.pins.lower.map(rounded), upper: trace.pins.upper.map(rounded) };
 }
@@ -44,6 +52,24 @@ fn place([x, y]: Steps) -> Point {
     Point::new(x as f64 / STEPS_A_MM, y as f64 / STEPS_A_MM)
 }
 
+/// At least one step: none would say that it is not known.
+fn sd_steps(sd: f64) -> i64 {
+    (sd.clamp(SD_STEP, MOST_SD) / SD_STEP).round() as i64
+}
+
+fn sd_of(steps: i64) -> f64 {
+    // By a whole number, so that it is the decimal fraction that it looks like.
+    steps as f64 / (1.0 / SD_STEP)
+}
+
+fn read_sd(steps: i64) -> Result<Option<f64>, LinkError> {
+    match steps {
+        0 => Ok(None),
+        steps if (1..=sd_steps(MOST_SD)).contains(&steps) => Ok(Some(sd_of(steps))),
+        _ => Err(LinkError::Nonsense),
+    }
+}
+
 /// Where a point is expected, from those before it: see the table above.
 fn expected(how: u8, before: &[Steps]) -> Steps {
     let back = usize::from(how % 2) + 1;
@@ -55,7 +81,22 @@ fn expected(how: u8, before: &[Steps]) -> Steps {
     }
 }
 
-pub(super) fn write(out: &mut Bytes, trace: &Trace) -> Result<(), ShareError> {
+/// How a point can have been taken, each by its place here: only ever added to at the end.
+const TAKEN: [HowTaken; 6] = [
+    HowTaken::Given,
+    HowTaken::Tapped,
+    HowTaken::Followed,
+    HowTaken::Drawn,
+    HowTaken::Offset,
+    HowTaken::Moved,
+];
+
+/// Whether a trace says more than the first version can carry.
+pub(super) fn beyond_first(trace: &Trace) -> bool {
+    trace.points.iter().any(|point| point.taken != HowTaken::Given || point.sd.is_some())
+}
+
+pub(super) fn write(out: &mut Bytes, trace: &Trace, version: u8) -> Result<(), ShareError> {
     if trace.points.len() > POINT_LIMIT {
         return Err(ShareError::TooManyPoints { given: trace.points.len(), most: POINT_LIMIT });
     }
@@ -77,6 +118,11 @@ pub(super) fn write(out: &mut Bytes, trace: &Trace) -> Result<(), ShareError> {
         gap
     });
     in_a_row(out, gaps);
+    if version > FIRST {
+        let place = |how: HowTaken| TAKEN.iter().position(|other| *other == how).unwrap_or_default();
+        in_a_row(out, trace.points.iter().map(|point| place(point.taken) as i64));
+        in_a_row(out, trace.points.iter().map(|point| point.sd.map_or(0, sd_steps)));
+    }
     let mut places = Vec::with_capacity(trace.points.len());
     for (k, point) in trace.points.iter().enumerate() {
         places.push(steps(point.at).ok_or(ShareError::FarPoint { index: k + 1 })?);
@@ -112,7 +158,7 @@ fn in_a_row(out: &mut Bytes, numbers: impl Iterator<Item = i64>) {
     }
 }
 
-pub(super) fn read(reading: &mut Reading) -> Result<Trace, LinkError> {
+pub(super) fn read(reading: &mut Reading, version: u8) -> Result<Trace, LinkError> {
     let which = reading.byte()?;
     if which > 3 {
         return Err(LinkError::Nonsense);
@@ -128,6 +174,11 @@ pub(super) fn read(reading: &mut Reading) -> Result<Trace, LinkError> {
     }
     let names = out_of_rows(reading, count)?;
     let gaps = out_of_rows(reading, count)?;
+    let later = |reading: &mut Reading| {
+        if version > FIRST { out_of_rows(reading, count) } else { Ok(vec![0; count]) }
+    };
+    let taken = later(reading)?;
+    let sds = later(reading)?;
     let how = reading.byte()?;
     if how > 3 {
         return Err(LinkError::Nonsense);
@@ -135,7 +186,7 @@ pub(super) fn read(reading: &mut Reading) -> Result<Trace, LinkError> {
     let mut places: Vec<Steps> = Vec::with_capacity(count);
     let mut points = Vec::with_capacity(count);
     let mut line = 0i64;
-    for (name, gap) in names.into_iter().zip(gaps) {
+    for (((name, gap), taken), sd) in names.into_iter().zip(gaps).zip(taken).zip(sds) {
         let expected = expected(how, &places);
         let off = [reading.signed()?, reading.signed()?];
         let sum = |k: usize| expected[k].checked_add(off[k]).ok_or(LinkError::Nonsense);
@@ -149,8 +200,11 @@ pub(super) fn read(reading: &mut Reading) -> Result<Trace, LinkError> {
             run,
             side,
             line: line.ok_or(LinkError::Nonsense)?,
-            taken: HowTaken::Given,
-            sd: None,
+            taken: usize::try_from(taken)
+                .ok()
+                .and_then(|place| TAKEN.get(place).copied())
+                .ok_or(LinkError::Nonsense)?,
+            sd: read_sd(sd)?,
         });
     }
     Ok(Trace { points, pins })
@@ -197,24 +251,25 @@ mod tests {
         let at = (-REACH_LIMIT..=REACH_LIMIT, -REACH_LIMIT..=REACH_LIMIT);
         let run = prop::option::of(prop::sample::select(&Run::ALL[..]));
         let side = prop::option::of(prop::sample::select(&Side::BOTH[..]));
-        (at, run, side, prop_oneof![0usize..400, any::<u32>().prop_map(|line| line as usize)]).prop_map(
-            |((x, y), run, side, line)| TracedPoint {
-                at: Point::new(x, y),
-                run,
-                side,
-                line,
-                taken: HowTaken::Given,
-                sd: None,
-            },
-        )
+        let line = prop_oneof![0usize..400, any::<u32>().prop_map(|line| line as usize)];
+        let taken = prop::sample::select(&TAKEN[..]);
+        let sd = prop::option::of(0.001..MOST_SD);
+        (at, run, side, line, taken, sd).prop_map(|((x, y), run, side, line, taken, sd)| TracedPoint {
+            at: Point::new(x, y),
+            run,
+            side,
+            line,
+            taken,
+            sd,
+        })
     }
 
     fn there_and_back(trace: &Trace) -> Trace {
         let mut out = Bytes::default();
-        write(&mut out, trace).unwrap();
+        write(&mut out, trace, 2).unwrap();
         let bytes: Vec<u8> = out.into();
         let mut reading = Reading::new(&bytes);
-        let back = read(&mut reading).unwrap();
+        let back = read(&mut reading, 2).unwrap();
         reading.ended().unwrap();
         back
     }
@@ -232,6 +287,10 @@ mod tests {
                 let off = (given.at - back.at).to_point();
                 prop_assert!(off.x.abs() <= 0.5 * STEP_MM + 1e-9 && off.y.abs() <= 0.5 * STEP_MM + 1e-9);
                 prop_assert_eq!((given.run, given.side, given.line), (back.run, back.side, back.line));
+                prop_assert_eq!(given.taken, back.taken);
+                prop_assert_eq!(given.sd.is_some(), back.sd.is_some());
+                let sds = given.sd.zip(back.sd);
+                prop_assert!(sds.is_none_or(|(sd, back)| (sd - back).abs() <= SD_STEP));
             }
             let mut rounded = trace;
             round(&mut rounded);
@@ -241,7 +300,9 @@ mod tests {
 
         #[test]
         fn bytes_from_anywhere_are_a_trace_or_refused(bytes in prop::collection::vec(any::<u8>(), 0..200)) {
-            let _ = read(&mut Reading::new(&bytes));
+            for version in 1..=2 {
+                let _ = read(&mut Reading::new(&bytes), version);
+            }
         }
     }
 
@@ -257,7 +318,7 @@ mod tests {
                 sd: None,
             };
             let trace = Trace { points: vec![far], pins: Pins::default() };
-            assert_eq!(write(&mut Bytes::default(), &trace), Err(ShareError::FarPoint { index: 1 }));
+            assert_eq!(write(&mut Bytes::default(), &trace, 2), Err(ShareError::FarPoint { index: 1 }));
         }
     }
 }
