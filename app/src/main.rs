@@ -47,6 +47,7 @@ mod in_files {
         CentreNumbers in bench by centre_numbers;
         Teach in teach by teach;
         Replay in teach by replay;
+        Class in teach by class;
         Arrival in arrival by arrival;
     }
 }

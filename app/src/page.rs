@@ -35,10 +35,15 @@ pub fn Page() -> impl IntoView {
         Step::Bench => view! { <Later part=Part::Bench /> }.into_any(),
         Step::Teach => view! { <Later part=Part::Teach /> }.into_any(),
     };
-    let teaching = Memo::new(move |_| showing.step.get() == Step::Teach);
+    let sheet = Memo::new(move |_| (showing.step.get() == Step::Teach).then(|| showing.class.get()));
+    let sheet = move || match sheet.get() {
+        None => view! { <Drawing /> }.into_any(),
+        Some(false) => taught(Part::Replay),
+        Some(true) => taught(Part::Class),
+    };
     view! {
         <Strip />
-        {move || sheet(teaching.get())}
+        {move || sheet()}
         <main
             class="controls"
             node_ref=controls
@@ -56,14 +61,10 @@ pub fn Page() -> impl IntoView {
     }
 }
 
-/// What is large beside the controls: the drawing, or the replay in its place.
-fn sheet(teaching: bool) -> AnyView {
-    if teaching {
-        let meanwhile = || view! { <section class="replay" aria-busy="true"></section> };
-        view! { <Later part=Part::Replay meanwhile=meanwhile.into() /> }.into_any()
-    } else {
-        view! { <Drawing /> }.into_any()
-    }
+/// What Teach shows in the place of the drawing.
+fn taught(part: Part) -> AnyView {
+    let meanwhile = || view! { <section class="replay" aria-busy="true"></section> };
+    view! { <Later part meanwhile=meanwhile.into() /> }.into_any()
 }
 
 /// What concerns the whole page rather than one field, at the head of the controls.

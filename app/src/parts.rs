@@ -48,6 +48,7 @@ parts! {
     CentreNumbers by centre_numbers: view! { <crate::drawing::CentreNumbers /> };
     Teach by teach: view! { <crate::teach::Teach /> };
     Replay by replay: view! { <crate::teach::replay::ReplaySheet /> };
+    Class by class: view! { <crate::teach::class::ClassSheet /> };
     Arrival by arrival: view! { <crate::arrival::Preview /> };
 }
 

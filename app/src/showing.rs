@@ -7,6 +7,9 @@ use leptos::prelude::*;
 use ribline_geometry::outline::{Bout, Corner, Run};
 use ribline_geometry::share::address::{link_in, step_in};
 
+/// What stands in the address after Teach while the class is looked at.
+pub const CLASS: &str = "class";
+
 /// The steps of the job that can be shown.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Hash)]
 pub enum Step {
@@ -107,6 +110,8 @@ pub struct Showing {
     pub step: RwSignal<Step>,
     /// Whether the mould's panel is open, and the mould drawn.
     pub mould: RwSignal<bool>,
+    /// Whether it is a class that is shown under Teach, rather than the construction.
+    pub class: RwSignal<bool>,
     layers: [RwSignal<bool>; 6],
     /// What the pointer is over at the moment.
     hovered: RwSignal<Option<Thing>>,
@@ -131,6 +136,7 @@ impl Showing {
         Showing {
             step: RwSignal::new(Step::Edge),
             mould: RwSignal::new(false),
+            class: RwSignal::new(false),
             layers: Layer::ALL.map(|_| RwSignal::new(true)),
             hovered: RwSignal::new(None),
             picked: RwSignal::new(None),
@@ -151,9 +157,14 @@ impl Showing {
             // A step may keep a place of its own after a stroke.
             step_in(&hash).and_then(|step| Step::from_key(step.split('/').next()?))
         };
+        let class_in_address = || {
+            let hash = window().location().hash().ok()?;
+            step_in(&hash)?.split_once('/').map(|(_, place)| place == CLASS)
+        };
         let holds_link = || window().location().hash().is_ok_and(|hash| link_in(&hash).is_some());
         if let Some(step) = in_address() {
             self.step.set(step);
+            self.class.set(class_in_address() == Some(true));
         }
         Effect::new(move |before: Option<Step>| {
             let step = self.step.get();
@@ -172,7 +183,15 @@ impl Showing {
             if self.step.get_untracked() != step {
                 self.step.set(step);
             }
+            if class_in_address() == Some(true) {
+                self.class.set(true);
+            }
         });
+    }
+
+    /// Whether the class is on the screen.
+    pub fn class_is_open(self) -> bool {
+        self.class.get_untracked() && self.step.get_untracked() == Step::Teach
     }
 
     /// The mould is drawn while its panel is open.

@@ -10,6 +10,7 @@ pub use kurbo;
 pub mod arc;
 pub mod bench;
 pub mod capture;
+pub mod class;
 pub mod decimal;
 pub mod edge;
 pub mod json;

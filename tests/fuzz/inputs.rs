@@ -3,7 +3,10 @@
 //! The fuzzer calls these functions with inputs of its own making; `tests/tests/fuzzed.rs` calls them with those that
 //! once brought something to light.
 
+use base64::Engine;
+use base64::engine::general_purpose::URL_SAFE_NO_PAD;
 use ribline_geometry::bench::svg::edge_svg;
+use ribline_geometry::class;
 use ribline_geometry::edge::{CornerCut, CornerWish};
 use ribline_geometry::kurbo::Point;
 use ribline_geometry::outline::{Corner, Run};
@@ -11,6 +14,7 @@ use ribline_geometry::project::Project;
 use ribline_geometry::recipe::{Recipe, built_in};
 use ribline_geometry::reconcile::report::{Reconciled, Warning};
 use ribline_geometry::reconcile::{Finish, Overhang, Radii, ReconcileError, Traced, Wish, reconcile};
+use ribline_geometry::share;
 use ribline_geometry::trace::{self, HowTaken, Pins, Trace, TracedPoint};
 
 /// A trace as text, read and reconciled with the violin's recipe.
@@ -96,6 +100,68 @@ pub fn project(bytes: &[u8]) {
     let again = Project::from_json(&project.to_json()).expect("a project reads what it writes");
     assert_eq!(again, project, "a project reads back otherwise than written");
     reconciled(project);
+}
+
+/// A link, as a text that may be anything and as a sound envelope around any body.
+///
+/// The first byte says how it is read: a text, or the body of a link of a version and kind, whose length and checksum are
+/// put before it so that what is in it is read at all.
+pub fn link(bytes: &[u8]) {
+    let Some((&how, rest)) = bytes.split_first() else { return };
+    if how < 64 {
+        let text = String::from_utf8_lossy(rest);
+        let _ = opened(&text);
+        for brought in class::brought(&text) {
+            if let Err(class::NotBrought { why, .. }) = brought {
+                is_a_sentence(&why);
+            }
+        }
+        return;
+    }
+    let (version, kind) = (1 + (how & 1), (how >> 1 & 3) | (how << 1 & 0x10));
+    let mut whole = vec![version, kind];
+    let mut length = rest.len();
+    while length >= 0x80 {
+        whole.push(length as u8 | 0x80);
+        length >>= 7;
+    }
+    whole.push(length as u8);
+    whole.extend(crc_32([version, kind].iter().chain(rest)).to_le_bytes());
+    whole.extend(rest);
+    let _ = opened(&URL_SAFE_NO_PAD.encode(whole));
+}
+
+/// What opens is shared again, and opens as the same.
+fn opened(text: &str) -> Option<()> {
+    let shared = match share::read(text) {
+        Ok(shared) => shared,
+        Err(error) => {
+            is_a_sentence(&error.to_string());
+            return None;
+        }
+    };
+    match share::write(&shared) {
+        Ok(again) => {
+            let back = share::read(&again).expect("a link reads what it writes");
+            assert_eq!(back, shared.clone().rounded(), "a link reads back otherwise than written");
+        }
+        Err(error) => is_a_sentence(&error.to_string()),
+    }
+    let written = shared.into_project().to_json();
+    // A few thousand characters cannot stand for more than so much text.
+    assert!(written.len() < 40 << 20, "{} bytes of a link of {}", written.len(), text.len());
+    if let Err(error) = Project::from_json(&written) {
+        is_a_sentence(&error.to_string());
+    }
+    Some(())
+}
+
+/// CRC-32 bit by bit (RFC 1952, section 8).
+fn crc_32<'a>(bytes: impl Iterator<Item = &'a u8>) -> u32 {
+    let step = |crc: u32, byte: &u8| {
+        (0..8).fold(crc ^ u32::from(*byte), |crc, _| if crc & 1 == 1 { crc >> 1 ^ 0xedb8_8320 } else { crc >> 1 })
+    };
+    !bytes.fold(!0, step)
 }
 
 /// Points anywhere, named or not, with any wish: what a file has to be mutated long for to hold.

@@ -44,3 +44,8 @@ fn projects_from_anywhere_are_refused_or_reconciled() {
 fn points_anywhere_are_refused_or_reconciled() {
     all_hold("points", inputs::points);
 }
+
+#[test]
+fn links_from_anywhere_are_refused_or_opened() {
+    all_hold("link", inputs::link);
+}

@@ -15,6 +15,8 @@ mod drawing;
 mod edges;
 #[path = "outside/homography.rs"]
 mod homography;
+#[path = "outside/link.rs"]
+mod link;
 #[path = "outside/mould.rs"]
 mod mould;
 #[path = "outside/prints.rs"]

@@ -56,6 +56,16 @@ fn Offer(arrival: Arrival) -> impl IntoView {
             done(Some(Step::Edge));
         }
     };
+    let room = crate::teach::class::use_room();
+    let to_class = {
+        let project = project.clone();
+        move || {
+            room.enter();
+            room.take_project(&project);
+            done(Some(Step::Teach));
+            showing.class.set(true);
+        }
+    };
     let keep = {
         let recipe = project.recipe.clone();
         move || {
@@ -117,6 +127,7 @@ fn Offer(arrival: Arrival) -> impl IntoView {
             <div class="actions">
                 {press("arrival-work", words.work, work).class("chief").view()}
                 {with_trace.then(|| press("arrival-open", words.open, open).view())}
+                {with_trace.then(|| press("arrival-class", words.to_class, to_class).view())}
                 {press("arrival-keep", words.keep, keep).view()}
                 {press("arrival-leave", words.leave, leave).view()}
             </div>

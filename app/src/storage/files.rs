@@ -70,6 +70,10 @@ pub fn accept_drops(store: Store, showing: Showing, over: RwSignal<bool>) {
             return;
         }
         event.prevent_default();
+        // A class takes them itself, and replaces nothing.
+        if showing.class_is_open() {
+            return;
+        }
         let file = event.data_transfer().and_then(|data| data.files()).and_then(|files| files.get(0));
         if let Some(file) = file {
             reading.set_value(take(file, store, showing));

@@ -2,6 +2,7 @@
 
 pub(super) mod bench;
 pub mod capture;
+pub(super) mod class;
 pub(super) mod mould;
 pub(super) mod recipe;
 pub(super) mod replay;

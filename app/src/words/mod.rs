@@ -4,6 +4,7 @@
 
 pub mod bench;
 pub mod capture;
+pub mod class;
 mod en;
 pub mod mould;
 pub mod recipe;
@@ -89,6 +90,10 @@ impl Words {
 
     pub fn teach(&self) -> &'static teach::TeachWords {
         &en::teach::TEACH
+    }
+
+    pub fn class(&self) -> &'static class::ClassWords {
+        &en::class::CLASS
     }
 
     pub fn arrival(&self) -> &'static teach::ArrivalWords {

@@ -5,6 +5,9 @@ use ribline_geometry::outline::Face;
 use ribline_geometry::share::Contents;
 
 pub struct TeachWords {
+    pub shown: Text,
+    pub construction: Text,
+    pub class: Text,
     pub lead: Text,
     pub share: Text,
     pub share_note: Text,
@@ -52,6 +55,7 @@ pub struct ArrivalWords {
     pub nothing_yet: Text,
     pub work: Text,
     pub open: Text,
+    pub to_class: Text,
     pub keep: Text,
     pub leave: Text,
     pub kept: fn(title: &str) -> String,

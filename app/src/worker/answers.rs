@@ -4,8 +4,12 @@ mod bench;
 
 use super::parcel::{OF_ITSELF, Parcel};
 use super::photo_answers as photo;
-use super::requests::{Link, Links, Open, Opened, Request, Share, Symbol};
+use super::requests::{
+    Bring, Invent, Link, Links, Open, Opened, Request, Seat, Seats, Share, Symbol, Texts, Unseated,
+};
 use gloo::events::EventListener;
+use ribline_geometry::class::{self, NotBrought, Which};
+use ribline_geometry::json::{Form, Layout};
 use ribline_geometry::project::Project;
 use ribline_geometry::share::{self, Contents, Shared, address, symbol};
 use wasm_bindgen::{JsCast, JsValue};
@@ -45,6 +49,8 @@ fn answered(number: u32, request: Request) -> Parcel {
         Request::Follow(asked) => Parcel::of(number, photo::followed(&asked)),
         Request::Drawing(asked) => Parcel::of(number, photo::lines(&asked)),
         Request::Bench(asked) => bench::answered(number, asked),
+        Request::Bring(asked) => Parcel::of(number, seats(&asked)),
+        Request::Invent(asked) => Parcel::of(number, invented(&asked)),
     }
 }
 
@@ -71,4 +77,28 @@ fn opened(asked: &Open) -> Result<Opened, String> {
     let version = share::version_of(&asked.text).unwrap_or(share::VERSION);
     let contents = shared.contents();
     Ok(Opened { project: shared.into_project().to_json(), contents, version })
+}
+
+fn seats(asked: &Bring) -> Seats {
+    let found = class::brought(&asked.text);
+    let of = found.len();
+    let seat = |(place, brought): (usize, Result<class::Brought, NotBrought>)| {
+        let class::Brought { mut project, beside, ending } =
+            brought.map_err(|NotBrought { which, why }| Unseated { which, why })?;
+        if project.title.trim().is_empty() {
+            project.title.clone_from(&beside);
+        }
+        let member = class::member(&project).map_err(|error| Unseated {
+            which: ending.map_or(Which::Whole, |ending| Which::Link { number: place + 1, of, beside, ending }),
+            why: error.to_string(),
+        })?;
+        Ok(Seat { project: project.to_json(), member: Layout::OPEN.text_of(&member.written()) })
+    };
+    Seats(found.into_iter().enumerate().map(seat).collect())
+}
+
+fn invented(asked: &Invent) -> Texts {
+    let project = Project::from_json(&asked.project);
+    let made = project.map(|project| class::invented(&project, &asked.names)).unwrap_or_default();
+    Texts(made.iter().map(Project::to_json).collect())
 }

@@ -5,6 +5,7 @@ pub mod bench;
 use super::parcel::{Carried, Parcel};
 pub use super::photo::{Drawing, FindMarks, Follow, Lines, Numbers, Picture};
 use bench::Bench;
+use ribline_geometry::class::Which;
 use ribline_geometry::share::Contents;
 
 /// Everything that can be asked.
@@ -17,6 +18,8 @@ pub enum Request {
     Follow(Follow),
     Drawing(Drawing),
     Bench(Bench),
+    Bring(Bring),
+    Invent(Invent),
 }
 
 /// What one can ask for, and what comes of it.
@@ -36,6 +39,8 @@ fn put(into: &mut Parcel, kind: &str, asked: impl Carried) {
     asked.pack(into);
 }
 const BENCH: &str = "bench";
+const BRING: &str = "bring";
+const INVENT: &str = "invent";
 
 impl Carried for Request {
     fn pack(self, into: &mut Parcel) {
@@ -57,6 +62,15 @@ impl Carried for Request {
                 into.put(BENCH);
                 asked.pack(into);
             }
+            Request::Bring(Bring { text }) => {
+                into.put(BRING);
+                text.pack(into);
+            }
+            Request::Invent(Invent { project, names }) => {
+                into.put(INVENT);
+                project.pack(into);
+                Texts(names).pack(into);
+            }
         }
     }
 
@@ -71,6 +85,8 @@ impl Carried for Request {
             FOLLOW => Request::Follow(Carried::unpack(from)?),
             DRAWING => Request::Drawing(Carried::unpack(from)?),
             BENCH => Request::Bench(Bench::unpack(from)?),
+            BRING => Request::Bring(Bring { text: text()? }),
+            INVENT => Request::Invent(Invent { project: text()?, names: Texts::unpack(from)?.0 }),
             _ => return None,
         })
     }
@@ -192,5 +208,119 @@ impl Carried for Opened {
             contents: Contents::unpack(from)?,
             version: from.take()?,
         })
+    }
+}
+
+/// Work the results in a text, a project's file or several links, for a class.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Bring {
+    pub text: String,
+}
+
+impl From<Bring> for Request {
+    fn from(asked: Bring) -> Request {
+        Request::Bring(asked)
+    }
+}
+
+impl Asked for Bring {
+    type Answer = Seats;
+}
+
+/// One for each link, in their order, or for the file.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Seats(pub Vec<Result<Seat, Unseated>>);
+
+impl Carried for Seats {
+    fn pack(self, into: &mut Parcel) {
+        into.put(self.0.len());
+        self.0.into_iter().for_each(|seat| seat.pack(into));
+    }
+
+    fn unpack(from: &mut Parcel) -> Option<Self> {
+        let count: usize = from.take()?;
+        (0..count).map(|_| Result::unpack(from)).collect::<Option<_>>().map(Seats)
+    }
+}
+
+/// A result for a class.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Seat {
+    /// The project's file.
+    pub project: String,
+    /// What it is compared by, as JSON.
+    pub member: String,
+}
+
+impl Carried for Seat {
+    fn pack(self, into: &mut Parcel) {
+        self.project.pack(into);
+        self.member.pack(into);
+    }
+
+    fn unpack(from: &mut Parcel) -> Option<Self> {
+        Some(Seat { project: String::unpack(from)?, member: String::unpack(from)? })
+    }
+}
+
+/// What could not be taken, and why not, as a sentence.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Unseated {
+    pub which: Which,
+    pub why: String,
+}
+
+impl Carried for Unseated {
+    fn pack(self, into: &mut Parcel) {
+        let (number, of, beside, ending) = match self.which {
+            Which::Whole => (0, 0, String::new(), String::new()),
+            Which::Link { number, of, beside, ending } => (number, of, beside, ending),
+        };
+        into.put(number);
+        into.put(of);
+        beside.pack(into);
+        ending.pack(into);
+        self.why.pack(into);
+    }
+
+    fn unpack(from: &mut Parcel) -> Option<Self> {
+        let (number, of): (usize, usize) = (from.take()?, from.take()?);
+        let (beside, ending) = (String::unpack(from)?, String::unpack(from)?);
+        let which = if number == 0 { Which::Whole } else { Which::Link { number, of, beside, ending } };
+        Some(Unseated { which, why: String::unpack(from)? })
+    }
+}
+
+/// Make a class that never was of one project, a result for each name.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Invent {
+    /// The project's file.
+    pub project: String,
+    pub names: Vec<String>,
+}
+
+impl From<Invent> for Request {
+    fn from(asked: Invent) -> Request {
+        Request::Invent(asked)
+    }
+}
+
+impl Asked for Invent {
+    /// The projects' files.
+    type Answer = Texts;
+}
+
+#[derive(Debug, Clone, PartialEq)]
+pub struct Texts(pub Vec<String>);
+
+impl Carried for Texts {
+    fn pack(self, into: &mut Parcel) {
+        into.put(self.0.len());
+        self.0.into_iter().for_each(|text| text.pack(into));
+    }
+
+    fn unpack(from: &mut Parcel) -> Option<Self> {
+        let count: usize = from.take()?;
+        (0..count).map(|_| String::unpack(from)).collect::<Option<_>>().map(Texts)
     }
 }

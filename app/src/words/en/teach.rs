@@ -7,6 +7,9 @@ use crate::words::words;
 use ribline_geometry::share::Contents;
 
 pub static TEACH: TeachWords = TeachWords {
+    shown: "Shown here",
+    construction: "The construction",
+    class: "Results of a class",
     lead: "Show how it is constructed, one step after the other, and hand the recipe on: as a link, or as a symbol that others scan from the screen, a wall or a print.",
     share: "Share",
     share_note: "The link holds everything itself. It goes only where you send it: whoever opens it reads it on their own device, and no server sees what it holds.",
@@ -83,6 +86,7 @@ pub static ARRIVAL: ArrivalWords = ArrivalWords {
     nothing_yet: "Nothing here has changed yet. Whatever you choose can be taken back.",
     work: "Work it on my ribs",
     open: "Open it with its trace",
+    to_class: "Lay it beside a class\u{2019}s",
     keep: "Keep it on the shelf",
     leave: "Leave it",
     kept: |title| format!("\u{201C}{title}\u{201D} is on the shelf, under Set out."),

@@ -1,0 +1,42 @@
+//! The results of a class, kept in this browser until their teacher removes them: each under a key of its own as the
+//! project's file that it would be saved as.
+
+use super::shelf::NoRoom;
+use leptos::prelude::*;
+use ribline_geometry::order::sort_by_value;
+
+/// Followed by a number that is never used twice while results are kept.
+const KEY: &str = "ribline.class.";
+
+/// What is kept, in the order in which it came, each with its number.
+pub fn all() -> Vec<(u32, String)> {
+    let Some(storage) = storage() else { return Vec::new() };
+    let keys = (0..storage.length().unwrap_or(0)).filter_map(|k| storage.key(k).ok().flatten());
+    let mut found: Vec<(u32, String)> = keys
+        .filter_map(|key| {
+            let number = key.strip_prefix(KEY)?.parse().ok()?;
+            Some((number, storage.get_item(&key).ok().flatten()?))
+        })
+        .collect();
+    sort_by_value(&mut found, |(number, _)| f64::from(*number));
+    found
+}
+
+/// Keeps a project's file under this number.
+///
+/// # Errors
+/// [`NoRoom`] where the browser keeps nothing, or no more.
+pub fn keep(number: u32, text: &str) -> Result<(), NoRoom> {
+    let kept = storage().is_some_and(|storage| storage.set_item(&format!("{KEY}{number}"), text).is_ok());
+    if kept { Ok(()) } else { Err(NoRoom) }
+}
+
+pub fn remove(number: u32) {
+    if let Some(storage) = storage() {
+        let _ = storage.remove_item(&format!("{KEY}{number}"));
+    }
+}
+
+fn storage() -> Option<web_sys::Storage> {
+    window().local_storage().ok().flatten()
+}

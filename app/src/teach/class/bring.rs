@@ -1,0 +1,105 @@
+use super::drops::take_files;
+use super::room::use_room;
+use crate::controls::{When, press};
+use crate::example::example;
+use crate::store::use_store;
+use crate::words::words;
+use crate::worker::ask;
+use crate::worker::requests::Invent;
+use leptos::prelude::*;
+use leptos::task::spawn_local;
+use ribline_geometry::class::INVENTED;
+
+/// How results come in: links pasted, files chosen or let fall, the present plate, or an invented class.
+#[component]
+pub fn BringIn() -> impl IntoView {
+    let (room, store) = (use_room(), use_store());
+    let text = RwSignal::new(String::new());
+    let input = NodeRef::<leptos::html::Input>::new();
+    let take = move || {
+        room.troubles.set(Vec::new());
+        room.told.set(None);
+        room.take(text.get_untracked(), None);
+        text.set(String::new());
+    };
+    let chosen = move |_| {
+        let Some(input) = input.get_untracked() else { return };
+        if let Some(files) = input.files() {
+            room.troubles.set(Vec::new());
+            room.told.set(None);
+            take_files(&files, room);
+        }
+        // So that the same files can be chosen again after they were put right.
+        input.set_value("");
+    };
+    let present = move || {
+        room.troubles.set(Vec::new());
+        room.told.set(None);
+        store.project().with_untracked(|project| room.take_project(project));
+    };
+    let invent = move || {
+        room.troubles.set(Vec::new());
+        room.told.set(None);
+        spawn_local(async move {
+            let names = (0..INVENTED).map(words().class().invented_name).collect();
+            let made = ask(Invent { project: example().to_json(), names }).await;
+            match made {
+                Ok(projects) => projects.0.into_iter().for_each(|project| room.take(project, None)),
+                Err(trouble) => room.troubles.update(|all| all.push(trouble.sentence().to_owned())),
+            }
+        });
+    };
+    let nothing_traced = store.part(|project| project.trace.points.is_empty());
+    let empty = Signal::derive(move || text.with(|text| text.trim().is_empty()));
+    let troubles = move || {
+        room.troubles.get().into_iter().map(|why| view! { <p>{why}</p> }).collect_view()
+    };
+    let words = words().class();
+    view! {
+        <section class="bring">
+            <div class="field paste">
+                <label for="class-paste">{words.paste}</label>
+                <textarea
+                    id="class-paste"
+                    data-test="class-paste"
+                    rows="3"
+                    spellcheck="false"
+                    autocomplete="off"
+                    placeholder=words.paste_example
+                    prop:value=text
+                    on:input=move |event| text.set(event_target_value(&event))
+                ></textarea>
+            </div>
+            <div class="actions">
+                {press("class-take", words.take, take).class("chief").disabled(empty).view()}
+                <label class="button">
+                    {words.choose}
+                    <input
+                        node_ref=input
+                        class="unseen"
+                        type="file"
+                        multiple=true
+                        accept=".json,.txt"
+                        data-test="class-files"
+                        on:change=chosen
+                    />
+                </label>
+                {press("class-present", words.present, present).disabled(nothing_traced.into()).view()}
+                <When holds=Signal::derive(move || room.all.with(Vec::is_empty))>
+                    {press("class-invent", words.invent, invent).view()}
+                </When>
+            </div>
+            <p class="note">{words.bring_note}</p>
+            <When holds=Signal::derive(move || room.opening.get() > 0)>
+                <p class="note" role="status" data-test="class-opening">{words.opening}</p>
+            </When>
+            <p class="note" role="status" data-test="class-told">{move || room.told.get()}</p>
+            <When holds=Signal::derive(move || room.troubles.with(|all| !all.is_empty()))>
+                <div class="notice" role="alert" data-test="error-class">
+                    {move || troubles()}
+                    {press("class-understood", crate::words::words().storage.understood, move || room.troubles.set(Vec::new())).class("slight").view()}
+                </div>
+            </When>
+        </section>
+    }
+}

@@ -1,0 +1,47 @@
+//! Files brought to the class, several at a time.
+
+use super::room::Room;
+use crate::words::words;
+use gloo::file::callbacks::{FileReader, read_as_bytes};
+use gloo::file::File;
+use leptos::prelude::*;
+use std::cell::RefCell;
+
+/// A project is some 20 kB; a file a hundred times that size is something else.
+const LARGEST: u64 = 2 << 20;
+
+thread_local! {
+    /// Each has to be kept until it is done.
+    static READING: RefCell<Vec<FileReader>> = const { RefCell::new(Vec::new()) };
+}
+
+/// Takes each of the files, or says why not.
+pub fn take_files(files: &web_sys::FileList, room: Room) {
+    let mut reading: Vec<FileReader> = Vec::new();
+    for k in 0..files.length() {
+        let Some(file) = files.get(k).map(File::from) else { continue };
+        let name = file.name();
+        if file.size() > LARGEST {
+            room.troubles.update(|all| all.push((words().storage.too_large)(&name)));
+            continue;
+        }
+        reading.push(read_as_bytes(&file, move |bytes| match bytes {
+            Ok(bytes) => room.take(ribline_geometry::trace::text_of(&bytes), Some(name)),
+            Err(_) => room.troubles.update(|all| all.push((words().storage.unreadable)(&name))),
+        }));
+    }
+    READING.with_borrow_mut(|all| all.extend(reading));
+}
+
+/// While the class is looked at, files let fall on the page belong to it.
+pub fn accept_drops(room: Room) {
+    let dropped = window_event_listener(leptos::ev::drop, move |event| {
+        if let Some(files) = event.data_transfer().and_then(|data| data.files())
+            && files.length() > 0
+        {
+            event.prevent_default();
+            take_files(&files, room);
+        }
+    });
+    on_cleanup(move || dropped.remove());
+}
