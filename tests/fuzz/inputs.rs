@@ -159,7 +159,10 @@ fn opened(text: &str) -> Option<()> {
 /// CRC-32 bit by bit (RFC 1952, section 8).
 fn crc_32<'a>(bytes: impl Iterator<Item = &'a u8>) -> u32 {
     let step = |crc: u32, byte: &u8| {
-        (0..8).fold(crc ^ u32::from(*byte), |crc, _| if crc & 1 == 1 { crc >> 1 ^ 0xedb8_8320 } else { crc >> 1 })
+        (0..8).fold(
+            crc ^ u32::from(*byte),
+            |crc, _| if crc & 1 == 1 { crc >> 1 ^ 0xedb8_8320 } else { crc >> 1 },
+        )
     };
     !bytes.fold(!0, step)
 }

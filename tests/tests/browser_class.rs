@@ -112,7 +112,9 @@ fn files_are_chosen_or_let_fall_and_replace_nothing() {
     page.click(&by_test_id("class-present"));
     page.wait_until("the plate at hand too", |page| results(page) == 3);
     page.click(&by_test_id("step-edge"));
-    page.wait_until("the example as it was", |page| page.text(&by_test_id("sheet-title")).contains("invented"));
+    page.wait_until("the example as it was", |page| {
+        page.text(&by_test_id("sheet-title")).contains("invented")
+    });
     assert_eq!(page.console_errors(), []);
 }
 

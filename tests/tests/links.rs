@@ -50,7 +50,8 @@ fn every_link_that_was_ever_made_opens_and_means_what_it_meant() {
 #[test]
 fn a_built_in_recipe_with_changed_ratios_is_a_link_under_200_characters() {
     for mut recipe in built_in() {
-        let parts = (0..recipe.measures.len()).map(Part::Measure).chain((0..recipe.steps.len()).map(Part::Step));
+        let parts =
+            (0..recipe.measures.len()).map(Part::Measure).chain((0..recipe.steps.len()).map(Part::Step));
         for part in parts.collect::<Vec<_>>() {
             let name = match part {
                 Part::Measure(k) => recipe.measures[k].name.clone(),
@@ -73,11 +74,15 @@ fn a_full_recipe_made_from_scratch_is_a_link_under_2000_characters() {
     let own = |edit: Edit, recipe: &mut Recipe| *recipe = recipe.edited(&edit).unwrap();
     own(Edit::Title("Quartett-Bratsche nach eigenem Riss".into()), &mut recipe);
     own(Edit::Author("Werkstatt am Wehr (erfunden)".into()), &mut recipe);
-    own(Edit::Note("Die Zargen zuerst, dann von unten nach oben; die Ecken zuletzt. ".repeat(5)), &mut recipe);
+    own(
+        Edit::Note("Die Zargen zuerst, dann von unten nach oben; die Ecken zuletzt. ".repeat(5)),
+        &mut recipe,
+    );
     for (k, step) in violin.steps.iter().enumerate() {
         let mut step = Step { name: format!("{} {k}", step.name), ..step.clone() };
         if let Action::Circle { radius, placed } = &mut step.action {
-            *radius = Size::Ratio { ratio: Ratio::new(7 + k as u16, 31 + 2 * k as u16).unwrap(), of: "W".into() };
+            *radius =
+                Size::Ratio { ratio: Ratio::new(7 + k as u16, 31 + 2 * k as u16).unwrap(), of: "W".into() };
             *placed = Placing::CentredOn { point: recipe.steps[1].name.clone() };
         } else if let Action::Point { up, out } = &mut step.action {
             *up = Some(Size::Ratio { ratio: Ratio::new(3, 17 + k as u16).unwrap(), of: "L".into() });
@@ -121,8 +126,9 @@ struct Lot {
 
 fn any_lot() -> impl Strategy<Value = Lot> {
     let word = "[a-z \u{e4}\u{3a9}\u{5c0f}0-9]{1,14}";
-    (0u8..14, any::<[Index; 4]>(), (1u16..60, 1u16..60), 0.05..400.0, word)
-        .prop_map(|(kind, places, ratio, mm, word)| Lot { kind, places, ratio, mm, word: word.trim().to_owned() })
+    (0u8..14, any::<[Index; 4]>(), (1u16..60, 1u16..60), 0.05..400.0, word).prop_map(
+        |(kind, places, ratio, mm, word)| Lot { kind, places, ratio, mm, word: word.trim().to_owned() },
+    )
 }
 
 /// One change to a recipe, drawn by lot among all that an author can make.

@@ -29,7 +29,8 @@ pub struct ClassWords {
     pub nameless: fn(number: usize) -> String,
 
     pub name: Text,
-    pub about: fn(recipe: &str, length: &str, least: &str, most: &str, turned: bool, left_out: usize) -> String,
+    pub about:
+        fn(recipe: &str, length: &str, least: &str, most: &str, turned: bool, left_out: usize) -> String,
     pub other_recipe: fn(recipe: &str) -> String,
     pub remove: Text,
     pub removed: fn(name: &str) -> String,

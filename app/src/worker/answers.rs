@@ -89,7 +89,12 @@ fn seats(asked: &Bring) -> Seats {
             project.title.clone_from(&beside);
         }
         let member = class::member(&project).map_err(|error| Unseated {
-            which: ending.map_or(Which::Whole, |ending| Which::Link { number: place + 1, of, beside, ending }),
+            which: ending.map_or(Which::Whole, |ending| Which::Link {
+                number: place + 1,
+                of,
+                beside,
+                ending,
+            }),
             why: error.to_string(),
         })?;
         Ok(Seat { project: project.to_json(), member: Layout::OPEN.text_of(&member.written()) })

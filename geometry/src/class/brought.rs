@@ -32,7 +32,12 @@ pub struct NotBrought {
 pub enum Which {
     Whole,
     /// A link: its number, counted from 1, how many there are, what stood before it, and its last characters.
-    Link { number: usize, of: usize, beside: String, ending: String },
+    Link {
+        number: usize,
+        of: usize,
+        beside: String,
+        ending: String,
+    },
 }
 
 /// Takes a text apart: a project's file, or links between other words. What is wrong with one leaves the others be.

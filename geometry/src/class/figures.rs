@@ -23,14 +23,25 @@ pub struct Figure {
 #[derive(Debug, Clone, PartialEq, Eq)]
 pub enum Key {
     /// A measure of the recipe as found on these ribs.
-    Measure { name: String, title: String },
+    Measure {
+        name: String,
+        title: String,
+    },
     Overhang(OverhangOf),
     Sides(SidesOf),
-    Corner { at: Corner, of: CornerOf },
+    Corner {
+        at: Corner,
+        of: CornerOf,
+    },
     /// The compass setting of one of the recipe's circles as struck here, the mean of both sides.
-    Radius { bout: Bout, circle: String },
+    Radius {
+        bout: Bout,
+        circle: String,
+    },
     /// The ratio that the recipe itself has for a measure or circle: what its maker chose.
-    Chosen { name: String },
+    Chosen {
+        name: String,
+    },
 }
 
 /// Of the overhang at the traced points.
@@ -142,8 +153,7 @@ fn asymmetry(edge: &Outline) -> Vec<Figure> {
         let wider = half_width(edge, bout, Side::Right) - half_width(edge, bout, Side::Left);
         plain(Key::Sides(SidesOf::HalfWidth(bout)), wider)
     });
-    let both =
-        [plain(Key::Sides(SidesOf::Most), of.most), plain(Key::Sides(SidesOf::Mean), of.mean)];
+    let both = [plain(Key::Sides(SidesOf::Most), of.most), plain(Key::Sides(SidesOf::Mean), of.mean)];
     both.into_iter().chain(halves).collect()
 }
 

@@ -56,7 +56,9 @@ pub struct Member {
 /// Why something cannot stand in a class; worded for a person.
 #[derive(Debug, Clone, PartialEq, thiserror::Error)]
 pub enum NoMember {
-    #[error("It has a recipe but no traced line, so there is no result to compare. Ask for the link \"as a result\", or for the project's file")]
+    #[error(
+        "It has a recipe but no traced line, so there is no result to compare. Ask for the link \"as a result\", or for the project's file"
+    )]
     NothingTraced,
     #[error("No edge can be developed from it: {0}")]
     NoEdge(#[from] ReconcileError),

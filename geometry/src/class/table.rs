@@ -1,7 +1,7 @@
 //! By how much the results of a class differ, the most different first.
 
-use super::figures::{Figure, Key};
 use super::Member;
+use super::figures::{Figure, Key};
 use crate::order::sort_by_value;
 
 /// One figure of all results beside one another.

@@ -17,7 +17,14 @@ fn traced(overhang: f64) -> Project {
         let places = chain.sampled(9.0);
         for (at, _) in &places[1..places.len() - 1] {
             let line = points.len() + 1;
-            points.push(TracedPoint { at: *at, run: Some(run), side: None, line, taken: HowTaken::Given });
+            points.push(TracedPoint {
+                at: *at,
+                run: Some(run),
+                side: None,
+                line,
+                taken: HowTaken::Given,
+                sd: None,
+            });
         }
     }
     let wish = Wish::customary(&recipe);
@@ -29,10 +36,9 @@ fn mirrored(project: &Project) -> Project {
     let mut project = project.clone();
     for point in &mut project.trace.points {
         point.at.x = -point.at.x;
-        point.run = point.run.map(|run| Run {
-            side: if run.side == Side::Left { Side::Right } else { Side::Left },
-            ..run
-        });
+        point.run = point
+            .run
+            .map(|run| Run { side: if run.side == Side::Left { Side::Right } else { Side::Left }, ..run });
     }
     project
 }
@@ -55,7 +61,8 @@ fn an_edge_of_two_like_sides_has_no_asymmetry_and_the_overhang_of_its_ribs() {
     for bout in [Bout::Lower, Bout::Upper] {
         let [left, right] = Side::BOTH.map(|side| Corner::of(bout, side).unwrap());
         for of in [CornerOf::Up, CornerOf::Out, CornerOf::Width, CornerOf::Direction, CornerOf::Beyond] {
-            let apart = value(&member, Key::Corner { at: left, of }) - value(&member, Key::Corner { at: right, of });
+            let apart =
+                value(&member, Key::Corner { at: left, of }) - value(&member, Key::Corner { at: right, of });
             assert!(apart.abs() < 0.2, "{bout:?} {of:?}: {apart}");
         }
     }
@@ -147,7 +154,11 @@ fn lines_are_brought_together_where_it_is_said() {
     let of = |members: [&Member; 2], at| {
         let over = laid_over(&members, at, 1.0);
         let apart = |of: fn(&[Point]) -> f64| of(&over.lines[1]) - of(&over.lines[0]);
-        (apart(|l| l.iter().map(|p| p.y).fold(f64::INFINITY, f64::min)), highest(&over.lines[1]) - highest(&over.lines[0]), lowest(&over.lines[0]))
+        (
+            apart(|l| l.iter().map(|p| p.y).fold(f64::INFINITY, f64::min)),
+            highest(&over.lines[1]) - highest(&over.lines[0]),
+            lowest(&over.lines[0]),
+        )
     };
     assert!(of([&base, &long], Alignment::Bottom).0.abs() < 0.01);
     assert!(of([&base, &long], Alignment::Top).1.abs() < 0.01);
@@ -180,7 +191,9 @@ fn several_links_are_found_in_what_is_pasted_and_a_bad_one_is_named() {
     damaged.replace_range(at..at + 1, if damaged[at..].starts_with('A') { "B" } else { "A" });
     // As mail breaks a long link.
     let broken = format!("{}\n{}", &trace[..80], &trace[80..]);
-    let text = format!("The class of spring:\nBench 1: {result}\nBench 2 - <{broken}>\n{damaged}\nand {recipe} too.");
+    let text = format!(
+        "The class of spring:\nBench 1: {result}\nBench 2 - <{broken}>\n{damaged}\nand {recipe} too."
+    );
     let found = brought(&text);
     assert_eq!(found.len(), 4);
     assert_eq!(found[0].as_ref().unwrap().beside, "Bench 1");

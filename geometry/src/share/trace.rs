@@ -54,7 +54,7 @@ fn place([x, y]: Steps) -> Point {
 
 /// At least one step: none would say that it is not known.
 fn sd_steps(sd: f64) -> i64 {
-    (sd.max(SD_STEP).min(MOST_SD) / SD_STEP).round() as i64
+    ((sd.clamp(SD_STEP, MOST_SD) / SD_STEP).round() as i64).max(1)
 }
 
 fn sd_of(steps: i64) -> f64 {

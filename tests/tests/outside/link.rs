@@ -85,9 +85,15 @@ fn of_ones_own() -> Recipe {
 /// the others rest on reads what the standard says.
 #[test]
 fn the_independent_reader_keeps_to_rfc_4648() {
-    for (bytes, text) in
-        [("", ""), ("f", "Zg"), ("fo", "Zm8"), ("foo", "Zm9v"), ("foob", "Zm9vYg"), ("fooba", "Zm9vYmE"), ("foobar", "Zm9vYmFy")]
-    {
+    for (bytes, text) in [
+        ("", ""),
+        ("f", "Zg"),
+        ("fo", "Zm8"),
+        ("foo", "Zm9v"),
+        ("foob", "Zm9vYg"),
+        ("fooba", "Zm9vYmE"),
+        ("foobar", "Zm9vYmFy"),
+    ] {
         assert_eq!(BASE64URL_NOPAD.encode(bytes.as_bytes()), text);
     }
     assert_eq!(BASE64URL_NOPAD.decode(b"-_-_").unwrap(), [0xfb, 0xff, 0xbf]);
@@ -104,7 +110,9 @@ fn a_link_is_read_by_other_readers_of_base64url_crc_and_deflate() {
     let plain = Shared::Recipe(built_in::violin());
     let own = Shared::Recipe(of_ones_own());
     let whole = result(built_in::violin());
-    for (shared, kind, says) in [(&plain, 0, ""), (&own, 0x10, "Wide violin of the weir"), (&whole, 2, "bench seven")] {
+    for (shared, kind, says) in
+        [(&plain, 0, ""), (&own, 0x10, "Wide violin of the weir"), (&whole, 2, "bench seven")]
+    {
         let text = write(shared).unwrap();
         let link = apart(&text);
         assert_eq!((link.version, link.kind & 0x0f), (1, kind & 0x0f));
@@ -137,7 +145,11 @@ fn what_others_compress_by_rfc_1951_is_read_and_what_it_forbids_is_not() {
     }
     assert_eq!(read(&together(1, 0x10, &[0b111])), Err(LinkError::Nonsense), "the fourth type");
     stored[3] ^= 1;
-    assert_eq!(read(&together(1, 0x10, &stored)), Err(LinkError::Nonsense), "a length that is not its complement");
+    assert_eq!(
+        read(&together(1, 0x10, &stored)),
+        Err(LinkError::Nonsense),
+        "a length that is not its complement"
+    );
     stored.truncate(9);
     stored[3] ^= 1;
     assert_eq!(read(&together(1, 0x10, &stored)), Err(LinkError::Nonsense), "a block that breaks off");

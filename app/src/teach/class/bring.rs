@@ -51,9 +51,7 @@ pub fn BringIn() -> impl IntoView {
     };
     let nothing_traced = store.part(|project| project.trace.points.is_empty());
     let empty = Signal::derive(move || text.with(|text| text.trim().is_empty()));
-    let troubles = move || {
-        room.troubles.get().into_iter().map(|why| view! { <p>{why}</p> }).collect_view()
-    };
+    let troubles = move || room.troubles.get().into_iter().map(|why| view! { <p>{why}</p> }).collect_view();
     let words = words().class();
     view! {
         <section class="bring">

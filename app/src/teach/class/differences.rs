@@ -45,7 +45,8 @@ fn brief(line: &Line, places: &[usize]) -> AnyView {
         places.iter().copied().zip(&line.of).filter_map(|(place, of)| Some((place, of.as_ref()?))).collect();
     ribline_geometry::order::sort_by_value(&mut found, |(_, figure)| figure.value);
     let end = |at: Option<&(usize, &Figure)>| {
-        at.map(|(place, figure)| format!("{} {}", letter(*place), said(&line.key, figure))).unwrap_or_default()
+        at.map(|(place, figure)| format!("{} {}", letter(*place), said(&line.key, figure)))
+            .unwrap_or_default()
     };
     let (least, most) = (end(found.first()), end(found.last()));
     view! {
@@ -166,7 +167,8 @@ fn csv(room: Room) -> String {
     let quoted = |text: &str| format!("\"{}\"", text.replace('"', "\"\""));
     let mut rows = vec![room.with_good(|good| {
         let names = good.iter().map(|(_, brought, _)| quoted(&brought.name));
-        let heads = [quoted(words().class().figure), quoted(words().class().unit), quoted(words().class().apart)];
+        let heads =
+            [quoted(words().class().figure), quoted(words().class().unit), quoted(words().class().apart)];
         heads.into_iter().chain(names).collect::<Vec<_>>().join(",")
     })];
     for line in room.table() {
@@ -175,7 +177,8 @@ fn csv(room: Room) -> String {
             Unit::Radians => ("\u{b0}", 1f64.to_degrees()),
             Unit::Ratio => ("", 1.0),
         };
-        let number = |value: Option<f64>| value.map_or(String::new(), |value| format!("{:.4}", value * scale));
+        let number =
+            |value: Option<f64>| value.map_or(String::new(), |value| format!("{:.4}", value * scale));
         let cells = line.of.iter().map(|of| match (of, line.key.unit()) {
             (Some(of), Unit::Ratio) => quoted(of.ratio.as_deref().unwrap_or_default()),
             (of, _) => number(of.as_ref().map(|of| of.value)),

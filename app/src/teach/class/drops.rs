@@ -2,8 +2,8 @@
 
 use super::room::Room;
 use crate::words::words;
-use gloo::file::callbacks::{FileReader, read_as_bytes};
 use gloo::file::File;
+use gloo::file::callbacks::{FileReader, read_as_bytes};
 use leptos::prelude::*;
 use std::cell::RefCell;
 

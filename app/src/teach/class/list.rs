@@ -37,10 +37,12 @@ fn OfClass(number: u32) -> impl IntoView {
         room.all.with(|all| all.iter().find(|brought| brought.number == number).and_then(said))
     };
     let name = Signal::derive(move || of(|brought| Some(brought.name.clone())).unwrap_or_default());
-    let refused = Memo::new(move |_| of(|brought| match &brought.worked {
-        Worked::Refused(why) => Some(why.clone()),
-        _ => None,
-    }));
+    let refused = Memo::new(move |_| {
+        of(|brought| match &brought.worked {
+            Worked::Refused(why) => Some(why.clone()),
+            _ => None,
+        })
+    });
     let about = move || of(about);
     // Another construction than the first's cannot be compared step by step.
     let stranger = Memo::new(move |_| {

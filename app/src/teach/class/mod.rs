@@ -14,5 +14,5 @@ mod sheet;
 mod side_by_side;
 
 pub use panel::ClassPanel;
-pub use room::{Room, use_room};
+pub use room::use_room;
 pub use sheet::ClassSheet;

@@ -97,7 +97,8 @@ impl Room {
         self.read.set(true);
         for (number, text) in kept::all() {
             let name = kept::name_in(&text);
-            self.all.update(|all| all.push(Brought { number, name, text: text.clone(), worked: Worked::NotYet }));
+            self.all
+                .update(|all| all.push(Brought { number, name, text: text.clone(), worked: Worked::NotYet }));
             spawn_local(async move {
                 let worked = match ask(Bring { text }).await {
                     Err(trouble) => Worked::Refused(trouble.sentence().to_owned()),
@@ -167,7 +168,10 @@ impl Room {
             return Err((words.full)(MOST));
         }
         let base = if given.is_empty() {
-            file.map_or_else(|| (words.nameless)(there.len() + 1), |file| file.trim_end_matches(".json").to_owned())
+            file.map_or_else(
+                || (words.nameless)(there.len() + 1),
+                |file| file.trim_end_matches(".json").to_owned(),
+            )
         } else {
             given
         };

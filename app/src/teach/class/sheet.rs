@@ -10,8 +10,7 @@ use leptos::prelude::*;
 use ribline_geometry::class::Alignment;
 
 const WAYS: [Way; 3] = [Way::Over, Way::Beside, Way::Table];
-const ALIGNMENTS: [Alignment; 4] =
-    [Alignment::Bottom, Alignment::Middle, Alignment::Top, Alignment::Pin];
+const ALIGNMENTS: [Alignment; 4] = [Alignment::Bottom, Alignment::Middle, Alignment::Top, Alignment::Pin];
 /// How many times as large differences can be drawn.
 const TIMES: [f64; 4] = [1.0, 5.0, 10.0, 20.0];
 

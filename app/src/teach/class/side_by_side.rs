@@ -50,8 +50,11 @@ fn picture(
     };
     let overhang = [OverhangOf::Least, OverhangOf::Mean, OverhangOf::Most].map(|of| value(Key::Overhang(of)));
     let words = words().class();
-    let figures =
-        (words.beside_figures)(&figure(member.top.y - member.bottom.y, 1), &overhang, &value(Key::Sides(SidesOf::Most)));
+    let figures = (words.beside_figures)(
+        &figure(member.top.y - member.bottom.y, 1),
+        &overhang,
+        &value(Key::Sides(SidesOf::Most)),
+    );
     view! {
         <figure
             data-test="class-picture"

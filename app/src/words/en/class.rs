@@ -44,10 +44,14 @@ pub static CLASS: ClassWords = ClassWords {
         let beside = if beside.is_empty() { String::new() } else { format!(", \u{201C}{beside}\u{201D}") };
         format!("{place}{file}{beside} (ending in {ending})")
     },
-    there_already: |name| format!("One of them is there already, as \u{201C}{name}\u{201D}; it was not taken twice."),
+    there_already: |name| {
+        format!("One of them is there already, as \u{201C}{name}\u{201D}; it was not taken twice.")
+    },
     full: |most| format!("There are {most} results, which is as many as this page holds. Remove some first."),
     not_kept: |name| {
-        format!("The browser has no more room to keep \u{201C}{name}\u{201D}. It is shown, but gone when the page is closed.")
+        format!(
+            "The browser has no more room to keep \u{201C}{name}\u{201D}. It is shown, but gone when the page is closed."
+        )
     },
     nameless: |number| format!("Result {number}"),
 
