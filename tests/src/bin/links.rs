@@ -30,7 +30,7 @@ fn main() -> Result<(), Box<dyn std::error::Error>> {
 
 /// A link of each kind, each named for what it holds.
 fn samples() -> Result<Vec<(&'static str, Shared)>, Box<dyn std::error::Error>> {
-    let mut changed = built_in::viola().chosen("W", "5/9".parse()?)?;
+    let mut changed = built_in::viola().chosen("W", "7/12".parse()?)?;
     changed.measures[0].size = Size::Mm(412.25);
     changed.title = "Weir Lane viola, narrow below".into();
     changed.author = "Evening class (invented)".into();

@@ -121,7 +121,8 @@ fn a_link_is_read_by_other_readers_of_base64url_crc_and_deflate() {
         assert!(body.windows(says.len().max(1)).any(|w| says.is_empty() || w == says.as_bytes()), "{says}");
         // Put together by the other writers, it is the same link to ours.
         assert_eq!(together(link.version, link.kind, &link.body), text);
-        assert_eq!(read(&together(link.version, kind & 0x0f, &body)).as_ref(), Ok(shared));
+        let back = read(&together(link.version, kind & 0x0f, &body));
+        assert!(back == Ok(shared.clone().rounded()), "read back otherwise: {says}");
     }
     assert_eq!(apart(&write(&own).unwrap()).kind, 0x10, "one of the three is compressed");
 }
