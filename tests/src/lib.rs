@@ -2,6 +2,7 @@
 //! opens it ([`chromium`]), and what a person does there with hand and eye ([`page`]); what other programs make of a print
 //! ([`printed`], [`scan`]).
 
+pub mod at_the_photo;
 pub mod chromium;
 pub mod constructions;
 pub mod page;

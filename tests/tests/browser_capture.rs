@@ -3,24 +3,11 @@
 use kurbo::{Point, Size, Vec2};
 use ribline_geometry::outline::FaceUp;
 use ribline_geometry::project::Project;
-use ribline_geometry::recipe::built_in;
 use ribline_geometry::trace::{HowTaken, Trace};
+use ribline_tests::at_the_photo::{Hand, open_way, ribs, take_the_line};
 use ribline_tests::page::{Page, Screen, by_test_id};
 use ribline_tests::photographed::{Photographed, photographed};
-use ribline_tests::simulate::rib_lines;
 use serde_json::json;
-
-fn open_way(screen: Screen, way: &str) -> Page {
-    let page = Page::open(screen);
-    page.click(&by_test_id("step-ribs"));
-    page.click(&by_test_id(&format!("take-{way}")));
-    page.wait_until("the bench", |page| page.count(".capture") == 1);
-    page
-}
-
-fn ribs() -> [Vec<Point>; 6] {
-    rib_lines(&built_in::violin().evaluate().expect("a violin").outline, 2.5)
-}
 
 /// The trace that the page has kept.
 fn kept(page: &Page) -> Trace {
@@ -30,59 +17,6 @@ fn kept(page: &Page) -> Trace {
         project.trace.points.iter().any(|p| p.taken != HowTaken::Given).then_some(project)
     });
     stored.trace
-}
-
-/// What a person does on the photo, counting taps.
-struct Hand<'a> {
-    page: &'a Page,
-    photo: &'a Photographed,
-    taps: usize,
-}
-
-impl Hand<'_> {
-    /// A place of the ribs, on the screen.
-    fn on_screen(&self, at: Point) -> Point {
-        let canvas = self.page.place(".stage canvas.photo");
-        let scale = canvas.width() / self.photo.size.width;
-        canvas.origin() + self.photo.seen.at(at).to_vec2() * scale
-    }
-
-    fn tap(&mut self, at: Point) {
-        self.page.click_at(self.on_screen(at));
-        self.taps += 1;
-    }
-
-    fn press(&mut self, test: &str) {
-        self.page.wait_until(&format!("{test} to be there"), |page| {
-            page.js("return !document.querySelector(arguments[0])?.disabled", vec![json!(by_test_id(test))])
-                == json!(true)
-        });
-        self.page.click(&by_test_id(test));
-        self.taps += 1;
-    }
-}
-
-/// From an open photo to the line: marks, pins, corners, ends.
-fn take_the_line(page: &Page, photo: &Photographed, lines: &[Vec<Point>; 6]) -> usize {
-    // To choose the file is a tap on the button and one on the file.
-    let mut hand = Hand { page, photo, taps: 2 };
-    let mark = |k: usize| photo.frame_at + photo.sheet.marks()[k].to_vec2();
-    for k in [0, 1, 2, 3] {
-        hand.tap(mark(k));
-    }
-    page.wait_for_words(&by_test_id("squared"), "pixels to the millimetre");
-    assert_eq!(page.text(&by_test_id("remarks")), "");
-    hand.press("to-line");
-    let end = |line: usize, last: bool| if last { *lines[line].last().unwrap() } else { lines[line][0] };
-    let (bottom, top) = (end(0, false), end(2, true));
-    let up = Vec2::new(0.0, 8.0);
-    for at in [bottom + up, top - up, end(0, true), end(1, true), end(3, true), end(4, true), bottom, top] {
-        hand.tap(at);
-    }
-    page.wait_for_words(&by_test_id("line-state"), "points, each good to about");
-    hand.press("take-line");
-    page.wait_until("the bench to close", |page| page.count(".capture") == 0);
-    hand.taps
 }
 
 /// Root mean square distance from the true line of the points that were followed, mm.

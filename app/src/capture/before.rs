@@ -1,5 +1,6 @@
 //! Before scribing: the proportions as the ribs stand, and what brings them to those that the recipe allows.
 
+use super::kept::{self, KeptMeasures};
 use crate::controls::NumberField;
 use crate::number::{Within, entered, figure};
 use crate::words::capture::words;
@@ -30,15 +31,26 @@ pub fn BeforeScribing(project: Project) -> impl IntoView {
         Halves { left: half, right: half }
     };
     let length = dimension(Dimension::BodyLength, 355.0);
-    let measured = RwSignal::new(Measured {
-        length: tenth(length - overhang.lower - overhang.upper),
-        lower: half(Dimension::LowerWidth, 206.0, Bout::Lower),
-        waist: half(Dimension::WaistWidth, 112.0, Bout::Waist),
-        upper: half(Dimension::UpperWidth, 168.0, Bout::Upper),
-        neck_off: 0.0,
-    });
-    let most = RwSignal::new(gives(length));
+    let kept = kept::measures(&project.recipe);
+    let measured = RwSignal::new(kept.as_ref().map_or(
+        Measured {
+            length: tenth(length - overhang.lower - overhang.upper),
+            lower: half(Dimension::LowerWidth, 206.0, Bout::Lower),
+            waist: half(Dimension::WaistWidth, 112.0, Bout::Waist),
+            upper: half(Dimension::UpperWidth, 168.0, Bout::Upper),
+            neck_off: 0.0,
+        },
+        |kept| kept.measured,
+    ));
+    let most = RwSignal::new(kept.map_or(gives(length), |kept| kept.gives));
     let recipe = StoredValue::new(project.recipe);
+    Effect::new(move |_| {
+        kept::keep_measures(KeptMeasures {
+            recipe: recipe.get_value(),
+            measured: measured.get(),
+            gives: most.get(),
+        });
+    });
     let found = Memo::new(move |_| {
         recipe.with_value(|recipe| {
             before_scribing(&measured.get(), recipe, overhang).map_err(|e| e.to_string())

@@ -2,6 +2,7 @@
 
 use super::hand_over;
 use super::length::Unit;
+use super::offset_kept;
 use super::offset_rows::{Column, Row, Table, UP_TO, What};
 use super::today::today;
 use crate::controls::{Choice, NumberField, Rows, When, press};
@@ -37,13 +38,22 @@ pub fn Offsets(project: Project) -> impl IntoView {
         Layout { every: 10.0, up_to: (length / 10.0).round() * 10.0 },
         Layout { every: 0.5, up_to: (length / MM_PER_INCH * 2.0).round() / 2.0 },
     ]);
-    let unit = RwSignal::new(Unit::Millimetres);
+    let kept = offset_kept::find();
+    let unit = RwSignal::new(kept.as_ref().map_or(Unit::Millimetres, |(_, unit)| *unit));
     let layout = move || layouts.with(|all| all[unit.get() as usize]);
     let change = move |by: fn(&mut Layout, f64), value: f64| {
         layouts.update(|all| by(&mut all[unit.get_untracked() as usize], value));
     };
-    let first = layout();
-    let table = RwSignal::new(Table::laid_out(first.every, first.up_to, Unit::Millimetres));
+    let first = layouts.with_untracked(|all| all[unit.get_untracked() as usize]);
+    let laid_out = move |Layout { every, up_to }| Table::laid_out(every, up_to, unit.get_untracked());
+    let table = RwSignal::new(kept.map_or_else(|| laid_out(first), |(table, _)| table));
+    let emptied = RwSignal::new(None::<Table>);
+    let no_room = RwSignal::new(false);
+    Effect::new(move |_| {
+        let kept = table.with(|table| offset_kept::keep(table, unit.get()));
+        no_room.set(!kept);
+    });
+    let filled = Signal::derive(move || table.with(|table| table.rows.iter().any(Row::has_figures)));
     let numbers = Memo::new(move |_| table.with(|table| (0..table.rows.len()).collect::<Vec<_>>()));
     let trace = Memo::new(move |_| table.with(|table| table.trace(unit.get())));
     let trouble = RwSignal::new(None::<String>);
@@ -51,6 +61,15 @@ pub fn Offsets(project: Project) -> impl IntoView {
     let lay_out = move || {
         let Layout { every, up_to } = layout();
         table.update(|table| *table = table.laid_out_anew(every, up_to, unit.get_untracked()));
+    };
+    let empty = move || {
+        emptied.set(Some(table.get_untracked()));
+        table.set(laid_out(layout()));
+    };
+    let put_back = move || {
+        if let Some(before) = emptied.try_update(Option::take).flatten() {
+            table.set(before);
+        }
     };
     let to_unit = move |to: Unit| {
         let from = unit.get_untracked();
@@ -115,7 +134,14 @@ pub fn Offsets(project: Project) -> impl IntoView {
                 <div class="actions">
                     {press("offsets-lay-out", words.lay_out, lay_out).view()}
                     {press("offsets-sheet", words.sheet, save_sheet).view()}
+                    <When holds=filled>{press("offsets-empty", words.empty, empty).view()}</When>
+                    <When holds=Signal::derive(move || !filled.get() && emptied.with(Option::is_some))>
+                        {press("offsets-put-back", words.put_back, put_back).view()}
+                    </When>
                 </div>
+                <p class="note" data-test="offsets-no-room" aria-live="polite">
+                    {move || if no_room.get() { words.no_room } else { "" }}
+                </p>
                 <p class="trouble" data-test="error-offsets" aria-live="polite">{trouble}</p>
                 <table class="figures entry" data-test="offsets-table">
                     <thead>

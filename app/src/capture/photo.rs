@@ -1,9 +1,11 @@
 //! The line from a photo: opened, squared up, tapped, followed, taken.
 
 use super::hand_over::{self, UnderDrawing};
+use super::kept::{self, KeptPhoto};
 use super::opening::{self, Turned};
-use super::session::{Look, Session, Stage as Part, Tap, Way};
+use super::session::{Look, Said, Session, Way};
 use super::stage::{Stage, StageView};
+use super::taps::{Stage as Part, Tap};
 use super::today::today;
 use crate::controls::{Choice, NumberField, When, place_of, press};
 use crate::number::{Within, figure};
@@ -47,10 +49,16 @@ impl Opening {
     fn open(self, file: File) {
         self.file.set_value(Some(file));
         self.turned.set(Turned::default());
-        self.draw();
+        self.draw(None);
     }
 
-    fn draw(self) {
+    fn go_on(self, kept: KeptPhoto) {
+        self.file.set_value(Some(kept.file));
+        self.turned.set(kept.turned);
+        self.draw(Some(kept.said));
+    }
+
+    fn draw(self, said: Option<Said>) {
         let (Some(file), Some(canvas)) = (self.file.get_value(), self.view.canvas.get_untracked()) else {
             return;
         };
@@ -66,6 +74,9 @@ impl Opening {
             match done {
                 Ok(size) => {
                     self.session.afresh(size);
+                    if let Some(said) = said {
+                        self.session.go_on(said);
+                    }
                     self.opened.set(true);
                     self.view.fit();
                 }
@@ -80,7 +91,7 @@ impl Opening {
 
     fn turn(self, by: impl FnOnce(&mut Turned)) {
         self.turned.update(by);
-        self.draw();
+        self.draw(None);
     }
 }
 
@@ -105,6 +116,12 @@ pub fn FromPhoto(frame: (f64, f64), project: Project) -> impl IntoView {
     });
     on_cleanup(move || pasted.remove());
     let opened = opening.opened;
+    Effect::new(move |_| {
+        let (said, turned) = (session.said(), opening.turned.get());
+        if let (true, Some(file)) = (opened.get(), opening.file.get_value()) {
+            kept::keep_photo(KeptPhoto { file, turned, said });
+        }
+    });
     view! {
         <div
             class="photo-bench"
@@ -144,6 +161,13 @@ fn Welcome(opening: Opening) -> impl IntoView {
             <Chooser opening label=words.open camera=false />
             <Chooser opening label=words.camera camera=true />
         </div>
+        {kept::photo().map(|kept| {
+            press("photo-go-on", (words.go_on)(&kept.file.name()), move || {
+                if let Some(kept) = kept::photo() {
+                    opening.go_on(kept);
+                }
+            }).view()
+        })}
         <p class="note">{words.drop}</p>
     }
 }

@@ -1,6 +1,7 @@
 //! What has been tapped on the photo, and what follows from it. The taps are all there is; what is followed between them and
 //! how the photo is squared up is worked from them, so that taking back a tap takes back everything with it.
 
+use super::taps::{Stage, Tap, Taps};
 use crate::store::PinName;
 use crate::worker::ask;
 use crate::worker::requests::{FindMarks, Follow, Numbers};
@@ -66,123 +67,6 @@ impl Look {
     }
 }
 
-#[derive(Debug, Clone, Copy, PartialEq, Eq)]
-pub enum Stage {
-    Scale,
-    Line,
-}
-
-/// One tap: what it is of.
-#[derive(Debug, Clone, Copy, PartialEq, Eq)]
-pub enum Tap {
-    Mark(usize),
-    Pin(PinName),
-    Corner(Corner),
-    Bottom,
-    Top,
-    /// On a run, counted along it.
-    Via(Run, usize),
-}
-
-/// All taps, in pixels of the photo.
-#[derive(Debug, Clone, PartialEq, Default)]
-pub struct Taps {
-    marks: Vec<Point>,
-    pins: [Option<Point>; 2],
-    without_pins: bool,
-    corners: [Option<Point>; 4],
-    bottom: Option<Point>,
-    top: Option<Point>,
-    vias: [Vec<Point>; 6],
-}
-
-impl Taps {
-    pub fn at(&self, tap: Tap) -> Option<Point> {
-        match tap {
-            Tap::Mark(k) => self.marks.get(k).copied(),
-            Tap::Pin(pin) => self.pins[pin as usize],
-            Tap::Corner(corner) => self.corners[corner.index()],
-            Tap::Bottom => self.bottom,
-            Tap::Top => self.top,
-            Tap::Via(run, k) => self.vias[run.index()].get(k).copied(),
-        }
-    }
-
-    fn put(&mut self, tap: Tap, at: Point) {
-        match tap {
-            Tap::Mark(k) if k < self.marks.len() => self.marks[k] = at,
-            Tap::Mark(_) => self.marks.push(at),
-            Tap::Pin(pin) => self.pins[pin as usize] = Some(at),
-            Tap::Corner(corner) => self.corners[corner.index()] = Some(at),
-            Tap::Bottom => self.bottom = Some(at),
-            Tap::Top => self.top = Some(at),
-            Tap::Via(run, k) => {
-                if let Some(via) = self.vias[run.index()].get_mut(k) {
-                    *via = at;
-                }
-            }
-        }
-    }
-
-    fn remove(&mut self, tap: Tap) {
-        match tap {
-            Tap::Mark(k) if k < self.marks.len() => {
-                self.marks.remove(k);
-            }
-            Tap::Mark(_) => {}
-            Tap::Pin(pin) => self.pins[pin as usize] = None,
-            Tap::Corner(corner) => self.corners[corner.index()] = None,
-            Tap::Bottom => self.bottom = None,
-            Tap::Top => self.top = None,
-            Tap::Via(run, k) => {
-                let vias = &mut self.vias[run.index()];
-                if k < vias.len() {
-                    vias.remove(k);
-                }
-            }
-        }
-    }
-
-    /// Every tap of a stage.
-    pub fn all(&self, stage: Stage) -> Vec<(Tap, Point)> {
-        let mut all = Vec::new();
-        let mut add = |tap| all.extend(self.at(tap).map(|at| (tap, at)));
-        match stage {
-            Stage::Scale => (0..self.marks.len()).for_each(|k| add(Tap::Mark(k))),
-            Stage::Line => {
-                PinName::BOTH.into_iter().for_each(|pin| add(Tap::Pin(pin)));
-                Corner::ALL.into_iter().for_each(|corner| add(Tap::Corner(corner)));
-                add(Tap::Bottom);
-                add(Tap::Top);
-                for run in Run::ALL {
-                    (0..self.vias[run.index()].len()).for_each(|k| add(Tap::Via(run, k)));
-                }
-            }
-        }
-        all
-    }
-
-    /// The taps along a run, its ends among them; nothing while an end is missing.
-    fn along(&self, run: Run) -> Vec<Point> {
-        let of = |corner: Corner| self.corners[corner.index()];
-        let ends = match run.index() {
-            0 => (self.bottom, of(Corner::LowerRight)),
-            1 => (of(Corner::LowerRight), of(Corner::UpperRight)),
-            2 => (of(Corner::UpperRight), self.top),
-            3 => (self.top, of(Corner::UpperLeft)),
-            4 => (of(Corner::UpperLeft), of(Corner::LowerLeft)),
-            _ => (of(Corner::LowerLeft), self.bottom),
-        };
-        match ends {
-            (Some(from), Some(to)) => {
-                let vias = self.vias[run.index()].iter().copied();
-                std::iter::once(from).chain(vias).chain([to]).collect()
-            }
-            _ => Vec::new(),
-        }
-    }
-}
-
 /// The two ends of a piece and how it is to be followed: what its stretch is known by.
 type Key = ([u64; 4], Look);
 
@@ -197,6 +81,16 @@ type FoundMarks = (Vec<Point>, Result<Vec<Mark>, String>);
 
 /// What is to be said of a stretch of a run: on how many parts it cannot be seen, or why it cannot be followed at all.
 pub type SaidOfRun = (Run, Result<usize, String>);
+
+/// What a maker has said of a photo, from which all else is worked.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Said {
+    way: Way,
+    sizes: Sizes,
+    stage: Stage,
+    look: Look,
+    taps: Taps,
+}
 
 #[derive(Clone, Copy)]
 pub struct Session {
@@ -291,6 +185,25 @@ impl Session {
         self.stretches.set(HashMap::new());
         self.found.set(None);
         self.size.set(size);
+    }
+
+    pub fn said(self) -> Said {
+        Said {
+            way: self.way.get(),
+            sizes: self.sizes.get(),
+            stage: self.stage.get(),
+            look: self.look.get(),
+            taps: self.taps.get(),
+        }
+    }
+
+    /// Goes on from there, on the same photo turned the same way.
+    pub fn go_on(self, said: Said) {
+        self.way.set(said.way);
+        self.sizes.set(said.sizes);
+        self.look.set(said.look);
+        self.taps.set(said.taps);
+        self.stage.set(said.stage);
     }
 
     fn find_marks(self, marks: Memo<Vec<Point>>) {

@@ -1,7 +1,10 @@
 //! The photo, and the hand on it: one finger places or moves a tap under the loupe, two move and enlarge.
 
 use super::opening::pen;
-use super::session::{Session, Tap};
+use super::placed::{LARGEST, Placed};
+use super::session::Session;
+use super::taps::{self, Tap};
+use crate::drawing::follow_size;
 use crate::words::capture::words;
 use kurbo::{Point, Size, Vec2};
 use leptos::html::{Canvas, Div};
@@ -15,40 +18,10 @@ const NEAR: (f64, f64) = (9.0, 22.0);
 const FINE: f64 = 0.6;
 /// Less is a tap that stays where it was pressed.
 const SLID: f64 = 5.0;
-const LARGEST: f64 = 12.0;
 /// Across the loupe, pixels of the screen; and how much it enlarges, at least and beyond the view.
 const LOUPE: f64 = 144.0;
 const LOUPE_LEAST: f64 = 1.6;
 const LOUPE_TIMES: f64 = 2.5;
-
-/// Where the photo lies on the stage.
-#[derive(Debug, Clone, Copy, PartialEq)]
-struct Placed {
-    scale: f64,
-    shift: Vec2,
-}
-
-impl Placed {
-    fn fitting(photo: Size, stage: Size) -> Placed {
-        let scale = (stage.width / photo.width.max(1.0)).min(stage.height / photo.height.max(1.0));
-        let shift = (stage.to_vec2() - photo.to_vec2() * scale) / 2.0;
-        Placed { scale, shift }
-    }
-
-    fn on_photo(self, screen: Point) -> Point {
-        ((screen - self.shift).to_vec2() / self.scale).to_point()
-    }
-
-    fn on_stage(self, photo: Point) -> Point {
-        (photo.to_vec2() * self.scale + self.shift).to_point()
-    }
-
-    fn zoomed(self, by: f64, about: Point, least: f64) -> Placed {
-        let scale = (self.scale * by).clamp(least, LARGEST);
-        let about = about.to_vec2();
-        Placed { scale, shift: about + (self.shift - about) * (scale / self.scale) }
-    }
-}
 
 #[derive(Debug, Clone, Copy, Default)]
 enum Doing {
@@ -77,6 +50,8 @@ enum Doing {
 pub struct StageView {
     session: Session,
     placed: RwSignal<Option<Placed>>,
+    /// The whole photo is shown, however large the stage becomes.
+    whole: RwSignal<bool>,
     doing: RwSignal<Doing>,
     stage: NodeRef<Div>,
     pub canvas: NodeRef<Canvas>,
@@ -88,6 +63,7 @@ impl StageView {
         StageView {
             session,
             placed: RwSignal::new(None),
+            whole: RwSignal::new(true),
             doing: RwSignal::new(Doing::Nothing),
             stage: NodeRef::new(),
             canvas: NodeRef::new(),
@@ -105,7 +81,22 @@ impl StageView {
     }
 
     pub fn fit(self) {
+        self.whole.set(true);
         self.placed.set(Some(self.fitting()));
+    }
+
+    /// As it was, as far as the stage still shows it: on a phone it changes with every field that is written in.
+    fn resized(self, from: Size, to: Size) {
+        if self.whole.get_untracked() || from == Size::ZERO {
+            self.fit();
+        } else {
+            self.placed.set(Some(self.placement().moved((to - from).to_vec2() / 2.0)));
+        }
+    }
+
+    fn move_photo(self, by: Vec2) {
+        self.whole.set(false);
+        self.placed.set(Some(self.placement().moved(by)));
     }
 
     fn placement(self) -> Placed {
@@ -115,6 +106,7 @@ impl StageView {
     pub fn zoom(self, by: f64, about: Option<Point>) {
         let about = about.unwrap_or_else(|| (self.size().to_vec2() / 2.0).to_point());
         let least = 0.7 * self.fitting().scale;
+        self.whole.set(false);
         self.placed.set(Some(self.placement().zoomed(by, about, least)));
     }
 
@@ -126,6 +118,10 @@ impl StageView {
 
     fn press(self, event: &PointerEvent) {
         let (pointer, at) = (event.pointer_id(), self.at(event));
+        // The first finger on the glass: whatever was still thought to be down has been lifted unseen.
+        if event.is_primary() {
+            self.doing.set(Doing::Nothing);
+        }
         if let Some(stage) = self.stage.get_untracked() {
             // Fails only for a pointer that is up again already.
             let _ = stage.set_pointer_capture(pointer);
@@ -181,8 +177,7 @@ impl StageView {
                 self.look(at);
             }
             Doing::Pan { pointer, last } if pointer == id => {
-                let placed = self.placement();
-                self.placed.set(Some(Placed { shift: placed.shift + (now - last), ..placed }));
+                self.move_photo(now - last);
                 self.doing.set(Doing::Pan { pointer, last: now });
             }
             Doing::Pinch { one, other } => {
@@ -195,8 +190,7 @@ impl StageView {
                 let moved = after.0.1.midpoint(after.1.1) - middle;
                 let by = after.0.1.distance(after.1.1) / one.1.distance(other.1).max(1.0);
                 self.zoom(by, Some(middle));
-                let placed = self.placement();
-                self.placed.set(Some(Placed { shift: placed.shift + moved, ..placed }));
+                self.move_photo(moved);
                 self.doing.set(Doing::Pinch { one: after.0, other: after.1 });
             }
             _ => {}
@@ -293,8 +287,13 @@ pub fn Stage(view: StageView) -> impl IntoView {
         session.size.track();
         view.fit();
     });
-    let resized = window_event_listener(leptos::ev::resize, move |_| view.fit());
-    on_cleanup(move || resized.remove());
+    let size = RwSignal::new(Size::ZERO);
+    follow_size(move || view.stage.get().map(Into::into), size);
+    Effect::new(move |before: Option<Size>| {
+        let now = size.get();
+        view.resized(before.unwrap_or_default(), now);
+        now
+    });
     let placed = move || view.placed.get().unwrap_or_else(|| view.fitting());
     let canvas_style = move || {
         let Placed { scale, shift } = placed();
@@ -306,7 +305,7 @@ pub fn Stage(view: StageView) -> impl IntoView {
     };
     let ways = move || {
         let mut d = String::new();
-        if session.stage.get() == super::session::Stage::Line {
+        if session.stage.get() == taps::Stage::Line {
             session.ways().iter().for_each(|(.., way)| polyline(&mut d, way));
         }
         d

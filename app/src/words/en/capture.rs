@@ -31,6 +31,7 @@ pub static CAPTURE: CaptureWords = CaptureWords {
         open: "Open a picture",
         camera: "Take a photo",
         drop: "or drop or paste it here",
+        go_on: |name| format!("Go on with {name}"),
         unpacking: "Unpacking the picture\u{2026}",
         handing: |percent| format!("Reading the picture, {percent} %"),
         too_many_pixels: |megapixels| {
@@ -139,6 +140,9 @@ pub static CAPTURE: CaptureWords = CaptureWords {
         jumps: "This leaves the line of its neighbours; measure again.",
         uneven: |mm| format!("The sides differ by {mm} mm here."),
         lay_out: "Lay out the rows",
+        empty: "Empty the table",
+        put_back: "Put the figures back",
+        no_room: "This browser has no room to keep the table: take the points before you close it.",
         take: |points| format!("Take these {points} points"),
         too_few: "Fill in at least twelve distances.",
         sheet: "Save a blank sheet to print",
