@@ -204,6 +204,61 @@ fn the_offsets_table_goes_down_the_column_and_flags_what_cannot_be() {
 }
 
 #[test]
+fn figures_that_were_measured_are_there_again_when_the_bench_or_the_page_was_closed() {
+    let page = open_way(Screen::DESK, "offsets");
+    page.click(&by_test_id("offsets-unit-inches"));
+    page.fill(&by_test_id("offset-1-left"), "3 1/4");
+    page.press("\u{E00C}");
+    page.wait_until("the bench to close", |page| page.count(".capture") == 0);
+    let again = |page: &Page| {
+        page.click(&by_test_id("step-ribs"));
+        page.click(&by_test_id("take-offsets"));
+        page.wait_until("the figure", |page| page.value(&by_test_id("offset-1-left")) == "3 1/4");
+    };
+    again(&page);
+    page.reload();
+    again(&page);
+    page.click(&by_test_id("offsets-empty"));
+    page.wait_until("an empty table", |page| page.value(&by_test_id("offset-1-left")).is_empty());
+    page.click(&by_test_id("offsets-put-back"));
+    page.wait_until("the figure", |page| page.value(&by_test_id("offset-1-left")) == "3 1/4");
+    assert_eq!(page.console_errors(), []);
+}
+
+#[test]
+fn measures_before_scribing_outlive_the_closed_bench() {
+    let page = open_way(Screen::DESK, "before");
+    page.fill(&by_test_id("field-before-upper-left"), "85.5");
+    page.click(&by_test_id("close-capture"));
+    page.click(&by_test_id("take-before"));
+    page.wait_until("the measure", |page| page.value(&by_test_id("field-before-upper-left")) == "85.5");
+}
+
+#[test]
+fn a_photo_that_was_closed_goes_on_with_its_taps() {
+    let photo = photographed(&ribs(), Size::new(1500.0, 2000.0));
+    let page = open_way(Screen::DESK, "photo");
+    assert_eq!(page.count(&by_test_id("photo-go-on")), 0);
+    page.upload_as(&by_test_id("open-photo"), "board.bmp", &photo.file);
+    page.wait_for_words(&by_test_id("asked"), "0 of 4");
+    let mut hand = Hand { page: &page, photo: &photo, taps: 0 };
+    (0..4).for_each(|k| hand.tap(hand.mark(k)));
+    hand.press("to-line");
+    hand.tap(hand.photo.frame_at + Vec2::new(135.0, 40.0));
+    page.wait_for_words(&by_test_id("asked"), "upper pin");
+    let taps = page.attribute(".stage path.tap.under", "d");
+    page.press("\u{E00C}");
+    page.wait_until("the bench to close", |page| page.count(".capture") == 0);
+    page.click(&by_test_id("take-photo"));
+    page.click(&by_test_id("photo-go-on"));
+    page.wait_for_words(&by_test_id("asked"), "upper pin");
+    assert_eq!(page.attribute(".stage path.tap.under", "d"), taps);
+    page.click(&by_test_id("to-scale"));
+    page.wait_for_words(&by_test_id("squared"), "pixels to the millimetre");
+    assert_eq!(page.console_errors(), []);
+}
+
+#[test]
 fn heights_are_in_inches_and_a_corner_is_a_corner_where_that_is_chosen() {
     let page = open_way(Screen::PHONE, "offsets");
     page.click(&by_test_id("offsets-unit-inches"));
