@@ -133,7 +133,7 @@ fn forty_five_points_a_run_find_it_at_least_as_well() {
 #[test]
 fn ten_points_a_run_find_it_to_eight_tenths() {
     for construction in constructions::all().iter().filter(|c| c.built_in) {
-        for noise in [0.2, 0.3] {
+        for noise in [0.1, 0.2, 0.3] {
             let departures = Departures { noise, points: 10, ..Departures::default() };
             expect_below(construction, departures, Finish::Fitted, 0.8, 1.2);
         }
@@ -161,16 +161,12 @@ fn four_points_in_a_hundred_five_millimetres_off_move_the_edge_by_less_than_the_
     }
 }
 
-/// Half a millimetre was the aim for a wobble of 0.45 mm. It is kept in the middle of the seeds; with up to five half waves in a run and
-/// the noise on top, one in twenty comes to 0.6 mm.
 #[test]
 fn a_wobble_that_no_arcs_contain_leaves_the_overhang_within_half_a_millimetre() {
     for construction in constructions::all().iter().filter(|c| c.built_in) {
-        let furthest: Vec<f64> = (0..20).map(|seed| furthest_from_wish(construction, seed)).collect();
-        let half = quantile(furthest.clone(), 0.5);
-        assert!(half < 0.5, "{}: {half:.2} mm in the middle", construction.name);
+        let furthest: Vec<f64> = (0..SEEDS).map(|seed| furthest_from_wish(construction, seed)).collect();
         let most = quantile(furthest, 0.95);
-        assert!(most < 0.65, "{}: {most:.2} mm in 95 of 100", construction.name);
+        assert!(most < 0.5, "{}: {most:.2} mm in 95 of 100", construction.name);
     }
 }
 

@@ -1,9 +1,10 @@
 //! One arc more: where a run cannot stay within the tolerance of its overhang, the arc of it that is best struck in two.
 
-use super::fit::{COARSE, FINE, Fit, along_run};
+use super::fit::{COARSE, Fit};
 use super::model::{ArcSlot, Slot};
 use super::report::ExtraArc;
 use super::solve::Prior;
+use super::within::{departures, furthest_in, limit};
 use super::{Finish, Wish};
 use crate::order::sort_by_value;
 use crate::outline::{Bout, Run};
@@ -16,7 +17,7 @@ const LOG_RADIUS: f64 = 0.5;
 /// Likewise of the two sweeps, about half of the one they come from.
 const LOG_SWEEP: f64 = 0.8;
 /// Arcs more that a run may take in. Ribs that want more are not this recipe's.
-const MOST_IN_A_RUN: usize = 3;
+const MOST_IN_A_RUN: usize = 4;
 /// Parameters of an arc: its radius and where it begins.
 const PARAMETERS: f64 = 2.0;
 
@@ -26,11 +27,9 @@ pub(super) fn extra_arcs(recipe: &Recipe, fit: &mut Fit, wish: &Wish) -> Vec<Ext
     if wish.finish == Finish::Recipe {
         return Vec::new();
     }
-    let mut beyond: Vec<(Run, f64)> = Run::ALL
-        .into_iter()
-        .map(|run| (run, departure(fit, run)))
-        .filter(|(_, by)| *by > wish.tolerance)
-        .collect();
+    let limit = limit(fit, wish);
+    let mut beyond: Vec<(Run, f64)> =
+        Run::ALL.into_iter().map(|run| (run, furthest_in(fit, run))).filter(|(_, by)| *by > limit).collect();
     sort_by_value(&mut beyond, |(_, by)| -by);
     let mut arcs = Vec::new();
     for (run, _) in beyond {
@@ -39,7 +38,7 @@ pub(super) fn extra_arcs(recipe: &Recipe, fit: &mut Fit, wish: &Wish) -> Vec<Ext
             let taken = one_more.as_ref().is_some_and(|arc| arc.taken);
             arcs.extend(one_more);
             // What was only proposed changes nothing, and would be proposed again.
-            if !taken || departure(fit, run) <= wish.tolerance {
+            if !taken || furthest_in(fit, run) <= limit {
                 break;
             }
         }
@@ -48,24 +47,12 @@ pub(super) fn extra_arcs(recipe: &Recipe, fit: &mut Fit, wish: &Wish) -> Vec<Ext
 }
 
 fn one_more_arc(recipe: &Recipe, fit: &mut Fit, run: Run, wish: &Wish) -> Option<ExtraArc> {
-    let count = fit.observations.len() as f64;
-    let (before, misfit_before) = (departure(fit, run), fit.misfit());
-    let best = (0..fit.model.runs[run.index()].arcs.len())
-        .filter_map(|k| split(fit, run, k, COARSE).map(|tried| (k, tried)))
-        .map(|(k, tried)| {
-            // Schwarz, "Estimating the dimension of a model", Annals of Statistics 6 (1978).
-            let gain = count * (misfit_before / tried.misfit()).ln() - PARAMETERS * count.ln();
-            (gain, k)
-        })
-        .filter(|(gain, _)| gain.is_finite() && *gain > 0.0)
-        .max_by(|a, b| a.0.total_cmp(&b.0));
-    let (gain, k) = best?;
+    let before = furthest_in(fit, run);
+    let k = best_split(fit, run)?;
     let circle = fit.model.runs[run.index()].arcs[k].circle;
-    let tried = split(fit, run, k, FINE)?;
-    let after = departure(&tried, run);
-    if after >= before {
-        return None;
-    }
+    let tried = split(fit, run, k)?;
+    let after = furthest_in(&tried, run);
+    let gain = gain(fit, &tried, 1.0);
     if wish.extra_arcs {
         *fit = tried;
     }
@@ -73,20 +60,46 @@ fn one_more_arc(recipe: &Recipe, fit: &mut Fit, run: Run, wish: &Wish) -> Option
     Some(ExtraArc { run, circle, gain, before, after, taken: wish.extra_arcs })
 }
 
-/// The largest departure from the wanted overhang in a run, each reading evened with its two neighbours, mm.
-fn departure(fit: &Fit, run: Run) -> f64 {
-    let order: Vec<usize> = along_run(&fit.model, &fit.observations, &fit.solved)
-        .into_iter()
-        .filter(|i| fit.observations[*i].run == run)
-        .collect();
-    order
-        .windows(3)
-        .map(|three| three.iter().map(|i| fit.solved.residuals[*i]).sum::<f64>() / 3.0)
-        .fold(0.0, |worst, mean| f64::max(worst, mean.abs()))
+/// What so many arcs more gain by the Bayesian information criterion.
+/// Source: Schwarz, "Estimating the dimension of a model", Annals of Statistics 6 (1978).
+fn gain(fit: &Fit, tried: &Fit, arcs: f64) -> f64 {
+    let count = fit.observations.len() as f64;
+    (fit.misfit() - tried.misfit()) / fit.hand_sd().powi(2) - arcs * PARAMETERS * count.ln()
+}
+
+/// The arc of a run that is best struck in two. Where no arc more earns its parameters, the first of the best two: a wave within
+/// one arc takes two joints to follow.
+fn best_split(fit: &Fit, run: Run) -> Option<usize> {
+    let splits = |of: &Fit| -> Vec<(usize, Fit)> {
+        let last = of.model.runs[run.index()].arcs.len() - 1;
+        let worst = departures(of)
+            .into_iter()
+            .filter(|(i, _)| of.observations[*i].run == run)
+            .max_by(|a, b| a.1.abs().total_cmp(&b.1.abs()))
+            .map_or(0, |(i, _)| of.solved.inside[i].arc);
+        (worst.saturating_sub(1)..=(worst + 1).min(last))
+            .filter_map(|k| split(of, run, k).map(|tried| (k, tried)))
+            .collect()
+    };
+    let best = |gains: Vec<(f64, usize)>| {
+        gains
+            .into_iter()
+            .filter(|(gain, _)| gain.is_finite() && *gain > 0.0)
+            .max_by(|a, b| a.0.total_cmp(&b.0))
+            .map(|(_, k)| k)
+    };
+    let first = splits(fit);
+    best(first.iter().map(|(k, tried)| (gain(fit, tried, 1.0), *k)).collect()).or_else(|| {
+        let two = |(k, one): &(usize, Fit)| {
+            let gains = splits(one).iter().map(|(_, tried)| gain(fit, tried, 2.0)).fold(f64::MIN, f64::max);
+            (gains, *k)
+        };
+        best(first.iter().map(two).collect())
+    })
 }
 
 /// The fit with arc `k` of a run struck in two.
-fn split(fit: &Fit, run: Run, k: usize, tolerance: f64) -> Option<Fit> {
+fn split(fit: &Fit, run: Run, k: usize) -> Option<Fit> {
     // A run is tied down at the first joint of the waist; what lies before it is one arc.
     if run.bout == Bout::Waist && k == 0 {
         return None;
@@ -133,7 +146,7 @@ fn split(fit: &Fit, run: Run, k: usize, tolerance: f64) -> Option<Fit> {
     precision.view_mut((0, 0), (old, old)).copy_from(&fit.prior.precision);
     precision[(radius, radius)] = LOG_RADIUS.powi(-2);
     precision[(sweep, sweep)] = LOG_SWEEP.powi(-2);
-    Some(fit.again(model, Prior { mean: mean.into(), precision }, &values, tolerance))
+    Some(fit.again(model, Prior { mean: mean.into(), precision }, &values, COARSE))
 }
 
 impl Fit {

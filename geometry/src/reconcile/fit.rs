@@ -3,7 +3,8 @@
 use super::Wish;
 use super::model::Model;
 use super::prior::Expectation;
-use super::solve::{Condition, Loss, MOST_STEPS, Observation, Prior, Problem, Solved};
+use super::solve::{Condition, Loss, MOST_STEPS, Observation, Prior, Problem, Solved, log_determinant};
+use crate::arc::Chain;
 use crate::order::{median, sort_by_value};
 use crate::outline::{Bout, Run};
 use crate::trace::PreparedTrace;
@@ -27,17 +28,26 @@ const MOST_SD: f64 = 3.0;
 /// estimate too.
 const LEAST_COUNT: f64 = 1.0 / 16.0;
 const MOST_COUNT: f64 = 4.0;
+/// How often the construction is worked anew where the ribs are; a third time moves nothing.
+const EXPECTED_ANEW: usize = 2;
+/// Steps in which a model is tried of which only the gain is wanted.
+const TRIED_STEPS: usize = 6;
 /// Last tolerance of the solver (logarithms, radians, mm).
 pub(super) const FINE: f64 = 1e-10;
 pub(super) const COARSE: f64 = 2e-2;
 /// How near to where two runs part a point may be given to the other one, mm.
 const NEAR_CORNER: f64 = 22.0;
 
+#[derive(Clone)]
 pub(super) struct Fit {
     pub model: Model,
+    /// The expectation, worked where these ribs are.
+    pub expectation: Expectation,
     /// The prior as it was left: loosened where these ribs leave the recipe.
     pub prior: Prior,
     pub solved: Solved,
+    /// The solver's, with which it was found.
+    pub tolerance: f64,
     pub covariance: DMatrix<f64>,
     /// Standard deviation of a traced point, mm.
     pub sd: f64,
@@ -59,7 +69,7 @@ pub(super) fn observations(trace: &PreparedTrace, wish: &Wish) -> Vec<Observatio
             // A point of which nothing is said is taken for one like the others.
             let ratio = stated.zip(sound(p.sd)).map_or(1.0, |(all, sd)| all / sd);
             let counts = (ratio * ratio).clamp(LEAST_COUNT, MOST_COUNT);
-            Observation { at: p.at, run: p.run, wanted, counts, source }
+            Observation { at: p.at, run: p.run, wanted, counts, times: 1.0, source }
         })
         .collect();
     let mean = observations.iter().map(|o| o.counts).sum::<f64>() / observations.len().max(1) as f64;
@@ -82,7 +92,8 @@ fn stated_sd(trace: &PreparedTrace) -> Option<f64> {
 
 /// Fits the arcs to the points.
 pub(super) fn fit(expectation: &Expectation, trace: &PreparedTrace, wish: &Wish) -> Fit {
-    let model = &expectation.model;
+    let mut expectation = expectation.clone();
+    let model = &expectation.model.clone();
     let mut prior = expectation.prior.clone();
     let mut observations = observations(trace, wish);
     let stated = stated_sd(trace);
@@ -109,23 +120,68 @@ pub(super) fn fit(expectation: &Expectation, trace: &PreparedTrace, wish: &Wish)
     let covariance_of =
         |solved: &Solved| solved.covariance().unwrap_or_else(|| DMatrix::zeros(model.size, model.size));
     for round in 0..6 {
-        if let Some(loosened) = expectation.loosened(&solved.values).filter(|_| round < 4) {
-            prior = loosened;
+        if round < EXPECTED_ANEW {
+            expectation = expectation.about(&solved, &prior).unwrap_or(expectation);
+        }
+        // Only once the construction has come to these ribs is it seen how close they keep to it.
+        if round == EXPECTED_ANEW - 1 {
+            expectation = expectation.freed(&solved, &prior);
+        }
+        if round < 4 {
+            prior = expectation.loosened(&solved.values).unwrap_or_else(|| expectation.prior.clone());
         }
         solved = solve(&prior, &observations, &solved.values, sd.min(HAND_SD), huber(sd), COARSE);
         let now = solved.observed_sd(&covariance_of(&solved), stated).clamp(LEAST_SD, MOST_SD);
         let settled = (now / sd).ln().abs() < 0.05;
         sd = now;
-        if settled {
+        if settled && round >= EXPECTED_ANEW - 1 {
             break;
         }
     }
     solved = solve(&prior, &observations, &solved.values, sd.min(HAND_SD), huber(sd), FINE);
     let covariance = covariance_of(&solved);
-    Fit { model: model.clone(), prior, solved, covariance, sd, stated, observations, left_out }
+    Fit {
+        model: model.clone(),
+        expectation,
+        prior,
+        solved,
+        tolerance: FINE,
+        covariance,
+        sd,
+        stated,
+        observations,
+        left_out,
+    }
 }
 
+/// How far beyond their joints the open arcs are carried before the corners are cut, as a part of the body length: well past
+/// the longest corner, yet not round to the other end of the waist.
+const CARRIED_ON: f64 = 0.3;
+
 impl Fit {
+    /// The runs as fitted, counter-clockwise, carried on past their corners on a body of this length, mm.
+    pub fn runs(&self, body_length: f64) -> [Chain; 6] {
+        let placed = self.model.placed(&self.solved.values);
+        placed.each_ref().map(|run| run.chain(CARRIED_ON * body_length))
+    }
+
+    /// The standard deviation of the hand alone, mm: how far readings are from the middle of their two neighbours, in which
+    /// waves of the ribs hardly show.
+    pub fn hand_sd(&self) -> f64 {
+        let order = along_run(&self.model, &self.observations, &self.solved);
+        let bends: Vec<f64> = order
+            .windows(3)
+            .filter(|three| {
+                three.iter().all(|i| self.observations[*i].run == self.observations[three[0]].run)
+            })
+            .map(|three| {
+                let [before, at, after] = [0, 1, 2].map(|k| self.solved.residuals[three[k]]);
+                (at - 0.5 * (before + after)) / 1.5_f64.sqrt()
+            })
+            .collect();
+        median_sd(&bends).min(self.sd).max(LEAST_SD)
+    }
+
     /// The same points fitted by another model, from `start`.
     pub fn again(&self, model: Model, prior: Prior, start: &[f64], tolerance: f64) -> Fit {
         let problem = Problem {
@@ -135,15 +191,17 @@ impl Fit {
             sd: self.sd.min(HAND_SD),
             loss: huber(self.sd),
             tolerance,
-            most_steps: MOST_STEPS,
+            most_steps: if tolerance < COARSE { MOST_STEPS } else { TRIED_STEPS },
         };
         let solved = problem.solve(start);
         let covariance = solved.covariance().unwrap_or_else(|| DMatrix::zeros(model.size, model.size));
         let sd = solved.observed_sd(&covariance, self.stated).clamp(LEAST_SD, MOST_SD);
         Fit {
             model,
+            expectation: self.expectation.clone(),
             prior,
             solved,
+            tolerance,
             covariance,
             sd,
             stated: self.stated,
@@ -152,10 +210,18 @@ impl Fit {
         }
     }
 
+    /// Solves to the last digit what has been fitted coarsely.
+    pub fn settle(&mut self) {
+        if self.tolerance > FINE {
+            *self = self.again(self.model.clone(), self.prior.clone(), &self.solved.values, FINE);
+        }
+    }
+
     /// Twice the negative logarithm of the chance of these points under an expectation, but for a constant that depends on the
     /// number of points alone: the lower, the better the recipe explains the ribs. Laplace's approximation.
     /// `sd` is that of a traced point; recipes are compared at the same one.
-    pub fn surprise(&self, expectation: &Expectation, sd: f64) -> f64 {
+    pub fn surprise(&self, sd: f64) -> f64 {
+        let expectation = &self.expectation;
         let problem = Problem {
             model: &expectation.model,
             prior: &expectation.prior,
@@ -166,12 +232,8 @@ impl Fit {
             most_steps: MOST_STEPS,
         };
         let solved = problem.solve(&self.solved.values);
-        let log_determinant = |matrix: &DMatrix<f64>| {
-            matrix
-                .clone()
-                .cholesky()
-                .map_or(f64::INFINITY, |c| 2.0 * c.l_dirty().diagonal().iter().map(|d| d.ln()).sum::<f64>())
-        };
+        let log_determinant =
+            |matrix: &DMatrix<f64>| matrix.clone().cholesky().map_or(f64::INFINITY, |c| log_determinant(&c));
         2.0 * problem.cost_at(&solved.values) + log_determinant(&solved.curvature)
             - log_determinant(&expectation.prior.precision)
     }

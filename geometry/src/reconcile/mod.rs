@@ -1,27 +1,32 @@
 //! Reconciling: a recipe of arcs fitted to ribs as they came out, each side and each corner in its own right.
 
 mod account;
+mod easing;
 mod extra;
 mod finish;
 mod fit;
 mod found;
+mod half;
+mod layout;
 mod model;
 mod parting;
 mod prior;
 mod reading;
 pub mod report;
 mod solve;
+mod suiting;
+mod within;
 
 pub use parting::Parting;
 
 use crate::edge::CornerWish;
 use crate::edge::corner::rib_corner;
-use crate::order::sort_by_value;
 use crate::outline::{Bout, Corner, Side};
 use crate::recipe::{Dimension, Ease, Plan, Recipe, RecipeError, Size};
 use crate::trace::{PreparedTrace, Trace, TraceError, prepare};
 use kurbo::Vec2;
 use report::Reconciled;
+pub use suiting::{Suits, suiting};
 
 /// What the traced line is.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Hash, Default)]
@@ -194,6 +199,8 @@ pub fn reconcile(trace: &Trace, recipe: &Recipe, wish: &Wish) -> Result<Reconcil
     let ready = Ready::new(trace, recipe, wish)?;
     let mut fit = fit::fit(&ready.expectation, &ready.prepared, wish);
     let extra = extra::extra_arcs(recipe, &mut fit, wish);
+    within::hold_within(&mut fit, wish);
+    fit.settle();
     let finished = finish::finish(recipe, &ready.plan, &ready.planned, fit, extra, wish)?;
     account::account(trace, recipe, &ready.planned, &ready.prepared, wish, finished)
 }
@@ -220,51 +227,6 @@ impl Ready {
         let expectation = expect(recipe, &plan, &planned, &lengths, &prepared, wish)?;
         Ok(Ready { plan, planned, prepared, lengths, expectation })
     }
-}
-
-/// How well a recipe suits a trace.
-#[derive(Debug, Clone, Copy, PartialEq)]
-pub struct Suits {
-    /// Index into the recipes asked about.
-    pub recipe: usize,
-    /// Twice the logarithm by which the best recipe of all explains the ribs better: 0 for the best. Above 6 or so
-    /// there is a plain difference, above 10 a very plain one.
-    /// Source of the scale: Kass, Raftery, "Bayes factors", JASA 90 (1995).
-    pub behind: f64,
-}
-
-/// The recipes in the order in which they suit these ribs, best first; those that cannot be worked on them are left out.
-pub fn suiting(trace: &Trace, recipes: &[Recipe], wish: &Wish) -> Vec<Suits> {
-    /// Standard deviation of the logarithm of a body length about the recipe's: instruments of one kind differ by a few
-    /// per cent, one kind from the next by more.
-    const BODY_LENGTH: f64 = 0.04;
-    let fits: Vec<(usize, Ready, fit::Fit)> = recipes
-        .iter()
-        .enumerate()
-        .filter_map(|(i, recipe)| {
-            let ready = Ready::new(trace, recipe, wish).ok()?;
-            let fit = fit::fit(&ready.expectation, &ready.prepared, wish);
-            Some((i, ready, fit))
-        })
-        .collect();
-    let sd = fits.iter().map(|(_, _, fit)| fit.sd).fold(f64::INFINITY, f64::min);
-    let mut suits: Vec<Suits> = fits
-        .iter()
-        .map(|(recipe, ready, fit)| {
-            let size = match (ready.lengths.first(), ready.planned.first()) {
-                (Some(found), Some(planned)) => ((found / planned).ln() / BODY_LENGTH).powi(2),
-                _ => f64::INFINITY,
-            };
-            Suits { recipe: *recipe, behind: fit.surprise(&ready.expectation, sd) + size }
-        })
-        .filter(|s| s.behind.is_finite())
-        .collect();
-    sort_by_value(&mut suits, |suit| suit.behind);
-    let best = suits.first().map_or(0.0, |s| s.behind);
-    for s in &mut suits {
-        s.behind -= best;
-    }
-    suits
 }
 
 /// The expectation at the lengths of these ribs; where the construction cannot be worked at their widths, at the plan's

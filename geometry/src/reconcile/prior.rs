@@ -2,22 +2,24 @@
 //!
 //! The recipe is worked at the length and widths of these ribs, not of the plan. Then each of its
 //! measures, points and compass settings is eased by its looseness, one after another, and what that does to
-//! the arcs is taken as one direction in which ribs are expected to vary: half of it alike on both sides, half
+//! the arcs is taken as one direction in which ribs are expected to vary: partly alike on both sides, partly
 //! on each side by itself. On top of this every parameter has some freedom of its own, since the ribs were
-//! bent by hand and need not know the construction.
+//! bent by hand and need not know the construction; how much of it is read from the ribs.
 
-use super::model::{Anchor, ArcSlot, FrameSlots, Model, RunModel, Slot};
-use super::solve::Prior;
+use super::easing::Construction;
+use super::half::Half;
+use super::layout::{circles_of, lay_out};
+use super::model::{Anchor, Model, Slot};
+use super::solve::{Prior, Solved, log_determinant};
 use super::{Radii, ReconcileError};
-use crate::order::sort_by_value;
-use crate::outline::{Bout, Outline, Run, Side};
-use crate::recipe::{Action, Ease, Plan, Recipe};
+use crate::outline::Bout;
+use crate::recipe::{Ease, Plan, Recipe};
 use nalgebra::{DMatrix, DVector};
 
 /// Freedom of each parameter beyond what the recipe's looseness gives it; standard deviations.
 ///
-/// Chosen by trial on simulated ribs: tighter, and ribs made by another construction are pulled off
-/// their line; looser, and ten points a run no longer hold the arcs.
+/// Chosen by trial on simulated ribs of other constructions. Ribs that keep closer to the recipe, or less close, have so many
+/// times these, see [`FREEDOMS`].
 mod own_freedom {
     /// Of the logarithm of a radius: 7 % of it.
     pub const LOG_RADIUS: f64 = 0.07;
@@ -36,81 +38,124 @@ mod own_freedom {
     pub const SHIFT: f64 = 2.0;
 }
 
+/// Ribs made by the recipe need next to no freedom of their own, those made by another construction more than is usual.
+/// The first is the freedom to begin with, until the ribs have been looked at; without any they would never show that they
+/// want more.
+const FREEDOMS: [f64; 6] = [0.8, 0.1, 0.2, 0.4, 1.5, 3.0];
+
 /// Beyond so many standard deviations a departure is the ribs' and no longer chance.
-const PLAIN: f64 = 2.0;
+const PLAIN: f64 = 3.0;
+
+/// Of what a measure or a point is eased by, this part of the variance is alike on both sides.
+const ALIKE: f64 = 0.5;
 
 /// Body length to which the lengths in [`own_freedom`] belong, mm.
 const VIOLIN_LENGTH: f64 = 355.0;
 
-/// An arc of the recipe's half outline in the frame of its run.
-#[derive(Debug, Clone, Copy, PartialEq)]
-struct HalfArc {
-    log_radius: f64,
-    bend: f64,
-    log_sweep: f64,
-}
-
-/// The right half of an outline in the terms of the model.
-#[derive(Debug, Clone, PartialEq)]
-struct Half {
-    bottom: f64,
-    top: f64,
-    arcs: [Vec<HalfArc>; 3],
-    /// x, y, heading.
-    waist: [f64; 3],
-}
-
-impl Half {
-    fn of(outline: &Outline) -> Option<Half> {
-        let [lower, waist, upper, ..] = &outline.runs;
-        let arc = |p: &crate::arc::Piece| HalfArc {
-            log_radius: p.radius.abs().ln(),
-            bend: p.radius.signum(),
-            log_sweep: p.sweep.max(1e-4).ln(),
-        };
-        let waist_arcs = waist.arcs();
-        let first = waist_arcs.first()?;
-        let at = if waist_arcs.len() > 1 { 1.0 } else { 0.5 };
-        let joint = first.at(at);
-        let heading = first.heading(at);
-        Some(Half {
-            bottom: lower.start.y,
-            top: upper.end().y,
-            arcs: [
-                lower.pieces.iter().map(arc).collect(),
-                waist.pieces.iter().map(arc).collect(),
-                upper.pieces.iter().rev().map(arc).collect(),
-            ],
-            waist: [joint.x, joint.y, heading],
-        })
-    }
-
-    /// All values in a fixed order: bottom, top, radii, sweeps between joints, place of the waist.
-    fn values(&self) -> Vec<f64> {
-        let mut values = vec![self.bottom, self.top];
-        values.extend(self.arcs.iter().flatten().map(|a| a.log_radius));
-        for (bout, arcs) in Bout::ALL.into_iter().zip(&self.arcs) {
-            values.extend(joined(bout, arcs.len()).map(|k| arcs[k].log_sweep));
-        }
-        values.extend(self.waist);
-        values
-    }
-}
-
-/// Indices of the arcs of a run that lie between two joints.
-fn joined(bout: Bout, count: usize) -> std::ops::Range<usize> {
-    match bout {
-        Bout::Waist => 1..count.saturating_sub(1).max(1),
-        Bout::Lower | Bout::Upper => 0..count.saturating_sub(1),
-    }
-}
-
-/// The model, what is expected of it, and what its circles are.
+/// The model, and what is expected of it.
+#[derive(Debug, Clone)]
 pub(super) struct Expectation {
     pub model: Model,
     pub prior: Prior,
     /// The inverse of the prior's precision.
     covariance: DMatrix<f64>,
+    construction: Construction,
+    /// For each side the slots of [`Half::values`].
+    slots: [Vec<Slot>; 2],
+    /// How much of each easing's variance is alike on both sides.
+    alike: Vec<f64>,
+    /// How far up the centreline the construction is set, mm.
+    lift: f64,
+    /// d parameter / d easing of either side, where the construction was last worked; easing by easing.
+    answers: [Vec<Vec<f64>>; 2],
+    /// By how much lengths are freer than on a violin.
+    scale: f64,
+    /// The covariance but for the arcs' own freedom.
+    by_construction: DMatrix<f64>,
+    /// Variance of the arcs' parameters beyond that, at a freedom of 1.
+    own: Vec<f64>,
+    /// So many times the standard deviations of `own` these ribs are free of the construction.
+    freedom: f64,
+}
+
+/// Works out what to expect of ribs made by `recipe` whose measures came out as `lengths`, with its steps already eased
+/// by so much.
+pub(super) fn expectation(
+    recipe: &Recipe,
+    plan: &Plan,
+    lengths: &[f64],
+    eased: &[Ease],
+    radii: Radii,
+    free_centreline: bool,
+) -> Result<Expectation, ReconcileError> {
+    let construction = Construction::new(recipe, plan, lengths, eased);
+    let count = construction.easings.len();
+    let half = construction.half(&[])?;
+    let (model, slots) = lay_out(&half, &circles_of(recipe)?, radii, free_centreline);
+    let alike = construction
+        .easings
+        .iter()
+        .map(|easing| if easing.is_setting() && radii == Radii::Shared { 1.0 } else { ALIKE })
+        .collect();
+    // A cello's ribs are eased further than a violin's, but not by as much as it is longer.
+    let scale = lengths.first().map_or(1.0, |l| (l / VIOLIN_LENGTH).max(0.01).sqrt());
+    let size = model.size;
+    let mut expectation = Expectation {
+        prior: Prior { mean: DVector::zeros(size), precision: DMatrix::zeros(size, size) },
+        covariance: DMatrix::zeros(size, size),
+        construction,
+        slots,
+        alike,
+        lift: 0.0,
+        answers: Default::default(),
+        scale,
+        by_construction: DMatrix::zeros(size, size),
+        own: own_freedom(&model, &half, scale),
+        freedom: FREEDOMS[0],
+        model,
+    };
+    expectation.work([vec![0.0; count], vec![0.0; count]])?;
+    Ok(expectation)
+}
+
+/// The covariance of what is no arc: the two ends, and an estimated centreline.
+fn ends_freedom(model: &Model, scale: f64) -> DMatrix<f64> {
+    let mut covariance = DMatrix::zeros(model.size, model.size);
+    let mut free = |slot: Slot, sd: f64| covariance[(slot, slot)] = sd * sd;
+    free(model.bottom, own_freedom::END * scale);
+    free(model.top, own_freedom::END * scale);
+    if let Some(frame) = model.frame {
+        free(frame.tilt, own_freedom::TILT);
+        free(frame.shift, own_freedom::SHIFT * scale);
+    }
+    covariance
+}
+
+/// The variance of every arc's parameters by themselves.
+fn own_freedom(model: &Model, half: &Half, scale: f64) -> Vec<f64> {
+    let mut own = vec![0.0; model.size];
+    let mut free = |slot: Slot, sd: f64| own[slot] = sd * sd;
+    for run in &model.runs {
+        if let Anchor::Joint { x, y, heading } = run.anchor {
+            free(x, own_freedom::WAIST_PLACE * scale);
+            free(y, own_freedom::WAIST_PLACE * scale);
+            free(heading, own_freedom::WAIST_HEADING);
+        }
+        let planned = match run.run.bout {
+            Bout::Lower => &half.arcs[0],
+            Bout::Waist => &half.arcs[1],
+            Bout::Upper => &half.arcs[2],
+        };
+        for (arc, planned) in run.arcs.iter().zip(planned) {
+            let hook = arc.bend < 0.0 && arc.sweep.is_none();
+            free(arc.radius, if hook { own_freedom::LOG_HOOK } else { own_freedom::LOG_RADIUS });
+            if let Some(sweep) = arc.sweep {
+                let length = (planned.log_radius + planned.log_sweep).exp();
+                free(sweep, (own_freedom::JOINT * scale / length).clamp(0.02, 0.8));
+            }
+        }
+    }
+    own
 }
 
 impl Expectation {
@@ -132,8 +177,112 @@ impl Expectation {
         Some(Prior { mean: self.prior.mean.clone(), precision })
     }
 
+    /// The construction worked anew where it comes nearest to what was found under a prior: a compass eased by a few
+    /// millimetres moves the joints beside it further than in proportion. `None` where it breaks down there.
+    pub fn about(&self, found: &Solved, prior: &Prior) -> Option<Expectation> {
+        let strain = prior.gradient(&found.values);
+        let pulled = self.answers.each_ref().map(|answers| -> Vec<f64> {
+            answers.iter().map(|by| by.iter().zip(strain.iter()).map(|(b, s)| b * s).sum()).collect()
+        });
+        let eased = [0, 1].map(|side: usize| -> Vec<f64> {
+            let easings = self.construction.easings.iter().enumerate();
+            easings
+                .map(|(k, easing)| {
+                    easing.looseness.powi(2) * (pulled[side][k] + self.alike[k] * pulled[1 - side][k])
+                })
+                .collect()
+        });
+        let mut expectation = self.clone();
+        expectation.work(eased).ok()?;
+        Some(expectation)
+    }
+
+    /// The same expectation with these ribs as free of the construction as is likeliest, as far as the straight-line picture
+    /// about what was found under a prior shows.
+    pub fn freed(&self, found: &Solved, prior: &Prior) -> Expectation {
+        let by_data = -prior.gradient(&found.values);
+        let mut best = (f64::INFINITY, self.clone());
+        for freedom in FREEDOMS {
+            let mut tried = self.clone();
+            if tried.free(freedom).is_err() {
+                continue;
+            }
+            let by_prior = tried.prior.gradient(&found.values);
+            let gradient = &by_data + &by_prior;
+            let precision = tried.prior.precision.clone();
+            let Some(curvature) = (&found.data_curvature + &precision).cholesky() else { continue };
+            let Some(precision) = precision.cholesky() else { continue };
+            // Twice the negative logarithm of the chance of these points, but for a constant.
+            let off = DVector::from_column_slice(&found.values) - &tried.prior.mean;
+            let surprise = off.dot(&by_prior) - gradient.dot(&curvature.solve(&gradient))
+                + log_determinant(&curvature)
+                - log_determinant(&precision);
+            if surprise < best.0 {
+                best = (surprise, tried);
+            }
+        }
+        best.1
+    }
+
+    /// Works the construction with each side eased by so much, and sets out what to expect.
+    fn work(&mut self, eased: [Vec<f64>; 2]) -> Result<(), ReconcileError> {
+        let size = self.model.size;
+        let mut share = vec![0.0; size];
+        for slot in self.slots.iter().flatten() {
+            share[*slot] += 1.0;
+        }
+        let mut mean = DVector::zeros(size);
+        let mut answers: [Vec<Vec<f64>>; 2] = Default::default();
+        for side in 0..2 {
+            let half = self.construction.half(&eased[side])?;
+            let by = self.construction.answers(&eased[side], &half);
+            for (slot, value) in self.slots[side].iter().zip(half.values()) {
+                mean[*slot] += value / share[*slot];
+            }
+            for (answer, eased) in by.iter().zip(&eased[side]) {
+                let mut spread = vec![0.0; size];
+                for (slot, by) in self.slots[side].iter().zip(answer) {
+                    spread[*slot] = by / share[*slot];
+                    mean[*slot] -= eased * spread[*slot];
+                }
+                answers[side].push(spread);
+            }
+        }
+        let mut covariance = ends_freedom(&self.model, self.scale);
+        for (k, easing) in self.construction.easings.iter().enumerate() {
+            let [right, left] = [&answers[0][k], &answers[1][k]];
+            let variance = 0.5 * easing.looseness.powi(2);
+            let together: Vec<f64> = right.iter().zip(left).map(|(r, l)| r + l).collect();
+            let apart: Vec<f64> = right.iter().zip(left).map(|(r, l)| r - l).collect();
+            add_outer(&mut covariance, &together, variance * (1.0 + self.alike[k]));
+            add_outer(&mut covariance, &apart, variance * (1.0 - self.alike[k]));
+        }
+        self.by_construction = covariance;
+        self.prior.mean = mean;
+        self.answers = answers;
+        self.raise(self.lift);
+        self.free(self.freedom)
+    }
+
+    /// Sets how free these ribs are of the construction.
+    fn free(&mut self, freedom: f64) -> Result<(), ReconcileError> {
+        self.covariance = self.by_construction.clone();
+        for (slot, own) in self.own.iter().enumerate() {
+            self.covariance[(slot, slot)] += freedom * freedom * own;
+        }
+        let factor = self.covariance.clone().cholesky().ok_or(ReconcileError::NoExpectation)?;
+        self.prior.precision = factor.inverse();
+        self.freedom = freedom;
+        Ok(())
+    }
+
     /// Moves everything up the centreline by so many mm.
     pub fn lift(&mut self, mm: f64) {
+        self.lift += mm;
+        self.raise(mm);
+    }
+
+    fn raise(&mut self, mm: f64) {
         self.prior.mean[self.model.bottom] += mm;
         self.prior.mean[self.model.top] += mm;
         for run in &self.model.runs {
@@ -144,192 +293,9 @@ impl Expectation {
     }
 }
 
-/// Lays out the parameters, and returns for each side the slots of [`Half::values`].
-fn lay_out(
-    half: &Half,
-    circles: &[Vec<usize>; 3],
-    radii: Radii,
-    free_centreline: bool,
-) -> (Model, [Vec<Slot>; 2]) {
-    let mut size = 0;
-    let mut next = || {
-        size += 1;
-        size - 1
-    };
-    let (bottom, top) = (next(), next());
-    let shared: Vec<Vec<Slot>> = half.arcs.iter().map(|arcs| arcs.iter().map(|_| next()).collect()).collect();
-    let mut slots_of = [Vec::new(), Vec::new()];
-    let mut runs: Vec<RunModel> = Vec::new();
-    for side in [Side::Right, Side::Left] {
-        let radius_slots: Vec<Vec<Slot>> = match (radii, side) {
-            (Radii::EachSide, Side::Left) => {
-                half.arcs.iter().map(|arcs| arcs.iter().map(|_| next()).collect()).collect()
-            }
-            _ => shared.clone(),
-        };
-        let sweeps: Vec<Vec<Slot>> = Bout::ALL
-            .into_iter()
-            .zip(&half.arcs)
-            .map(|(bout, arcs)| joined(bout, arcs.len()).map(|_| next()).collect())
-            .collect();
-        let waist = [next(), next(), next()];
-        let mut slots = vec![bottom, top];
-        slots.extend(radius_slots.iter().flatten());
-        slots.extend(sweeps.iter().flatten());
-        slots.extend(waist);
-        slots_of[usize::from(side == Side::Left)] = slots;
-        for (i, bout) in Bout::ALL.into_iter().enumerate() {
-            let between = joined(bout, half.arcs[i].len());
-            let arcs = half.arcs[i]
-                .iter()
-                .enumerate()
-                .map(|(k, arc)| ArcSlot {
-                    radius: radius_slots[i][k],
-                    bend: arc.bend,
-                    circle: circles[i][k],
-                    sweep: between.contains(&k).then(|| sweeps[i][k - between.start]),
-                })
-                .collect();
-            let anchor = match bout {
-                Bout::Lower => Anchor::End { height: bottom },
-                Bout::Upper => Anchor::End { height: top },
-                Bout::Waist => Anchor::Joint { x: waist[0], y: waist[1], heading: waist[2] },
-            };
-            runs.push(RunModel { run: Run { bout, side }, anchor, arcs });
-        }
-    }
-    let frame = free_centreline.then(|| FrameSlots { tilt: next(), shift: next() });
-    sort_by_value(&mut runs, |run| run.run.index() as f64);
-    let runs = runs.try_into().unwrap_or_else(|_| unreachable!("two sides of three bouts are six runs"));
-    (Model { size, bottom, top, frame, runs }, slots_of)
-}
-
-/// The steps that strike the circles of each bout's run.
-pub(super) fn circles_of(recipe: &Recipe) -> Result<[Vec<usize>; 3], ReconcileError> {
-    let find = |names: &[String]| -> Result<Vec<usize>, ReconcileError> {
-        names
-            .iter()
-            .map(|name| {
-                recipe
-                    .steps
-                    .iter()
-                    .position(|s| s.name == *name)
-                    .ok_or_else(|| ReconcileError::CircleMissing(name.clone()))
-            })
-            .collect()
-    };
-    Ok([find(&recipe.plan.lower)?, find(&recipe.plan.waist)?, find(&recipe.plan.upper)?])
-}
-
-/// Works out what to expect of ribs made by `recipe` whose measures came out as `lengths`, with its steps already eased
-/// by so much.
-pub(super) fn expectation(
-    recipe: &Recipe,
-    plan: &Plan,
-    lengths: &[f64],
-    eased: &[Ease],
-    radii: Radii,
-    free_centreline: bool,
-) -> Result<Expectation, ReconcileError> {
-    let outline = |lengths: &[f64], eased: &[Ease]| -> Option<Half> {
-        plan.outline_eased(lengths, eased).ok().and_then(|o| Half::of(&o))
-    };
-    let half = Half::of(&plan.outline_eased(lengths, eased)?).ok_or(ReconcileError::EmptyRun)?;
-    if half.arcs.iter().any(Vec::is_empty) {
-        return Err(ReconcileError::EmptyRun);
-    }
-    let circles = circles_of(recipe)?;
-    let (model, slots) = lay_out(&half, &circles, radii, free_centreline);
-    let base = half.values();
-
-    let mut mean = DVector::zeros(model.size);
-    for side in &slots {
-        for (slot, value) in side.iter().zip(&base) {
-            mean[*slot] = *value;
-        }
-    }
-
-    // A cello's ribs are eased further than a violin's, but not by as much as it is longer.
-    let scale = lengths.first().map_or(1.0, |l| (l / VIOLIN_LENGTH).max(0.01).sqrt());
-    let mut covariance = DMatrix::zeros(model.size, model.size);
-    // How the half outline answers to one easing: `None` where the construction breaks down or changes its kind.
-    let answer = |eased: Option<Half>, by: f64| -> Option<Vec<f64>> {
-        let eased = eased?;
-        let same_kind = eased
-            .arcs
-            .iter()
-            .zip(&half.arcs)
-            .all(|(a, b)| a.len() == b.len() && a.iter().zip(b).all(|(x, y)| x.bend == y.bend));
-        same_kind.then(|| eased.values().iter().zip(&base).map(|(e, b)| (e - b) / by).collect())
-    };
-    // A step so small that the answer is a derivative, so large that rounding does not show.
-    const STEP: f64 = 0.02;
-    let mut ease = |answer: Option<Vec<f64>>, looseness: f64| {
-        let Some(answer) = answer else { return };
-        let both = 0.5 * looseness * looseness;
-        let mut alike = vec![0.0; model.size];
-        for side in &slots {
-            for (slot, by) in side.iter().zip(&answer) {
-                alike[*slot] = *by;
-            }
-        }
-        add_outer(&mut covariance, &alike, both);
-        for side in &slots {
-            let mut alone = vec![0.0; model.size];
-            for (slot, by) in side.iter().zip(&answer) {
-                alone[*slot] = *by;
-            }
-            add_outer(&mut covariance, &alone, both);
-        }
-    };
-    for (j, measure) in recipe.measures.iter().enumerate() {
-        let mut longer = lengths.to_vec();
-        longer[j] += STEP;
-        ease(answer(outline(&longer, eased), STEP), measure.looseness);
-    }
-    for (j, step) in recipe.steps.iter().enumerate() {
-        let ways = if matches!(step.action, Action::Circle { .. }) { 1 } else { 2 };
-        for way in 0..ways {
-            let mut further = eased.to_vec();
-            further[j][way] += STEP;
-            ease(answer(outline(lengths, &further), STEP), step.looseness);
-        }
-    }
-
-    use own_freedom as own;
-    let mut free = |slot: Slot, sd: f64| covariance[(slot, slot)] += sd * sd;
-    free(model.bottom, own::END * scale);
-    free(model.top, own::END * scale);
-    if let Some(frame) = model.frame {
-        free(frame.tilt, own::TILT);
-        free(frame.shift, own::SHIFT * scale);
-    }
-    let mut seen = Vec::new();
-    for run in &model.runs {
-        if let Anchor::Joint { x, y, heading } = run.anchor {
-            free(x, own::WAIST_PLACE * scale);
-            free(y, own::WAIST_PLACE * scale);
-            free(heading, own::WAIST_HEADING);
-        }
-        for arc in &run.arcs {
-            if !seen.contains(&arc.radius) {
-                seen.push(arc.radius);
-                let hook = arc.bend < 0.0 && arc.sweep.is_none();
-                free(arc.radius, if hook { own::LOG_HOOK } else { own::LOG_RADIUS });
-            }
-            if let Some(sweep) = arc.sweep {
-                let length = (mean[arc.radius] + mean[sweep]).exp();
-                free(sweep, (own::JOINT * scale / length).clamp(0.02, 0.8));
-            }
-        }
-    }
-    let precision = covariance.clone().cholesky().ok_or(ReconcileError::NoExpectation)?.inverse();
-    Ok(Expectation { model, prior: Prior { mean, precision }, covariance })
-}
-
 fn add_outer(matrix: &mut DMatrix<f64>, direction: &[f64], variance: f64) {
     let used: Vec<(usize, f64)> =
-        direction.iter().copied().enumerate().filter(|(_, v)| v.is_finite() && *v != 0.0).collect();
+        direction.iter().copied().enumerate().filter(|(_, v)| variance != 0.0 && *v != 0.0).collect();
     for &(i, a) in &used {
         for &(j, b) in &used {
             matrix[(i, j)] += variance * a * b;

@@ -3,7 +3,7 @@
 use super::model::{FrameSlots, Inside, Model, PlacedRun, Slot, own_frame};
 use crate::outline::Run;
 use kurbo::{Point, Vec2};
-use nalgebra::{DMatrix, DVector};
+use nalgebra::{Cholesky, DMatrix, DVector, Dyn};
 
 /// "The edge passes `wanted` mm outside this point."
 #[derive(Debug, Clone, Copy, PartialEq)]
@@ -16,6 +16,8 @@ pub(super) struct Observation {
     pub counts: f64,
     /// Index into the list of prepared points.
     pub source: usize,
+    /// As how many such points it counts.
+    pub times: f64,
 }
 
 /// A Gaussian belief about the parameters before any point is looked at.
@@ -23,6 +25,18 @@ pub(super) struct Observation {
 pub(super) struct Prior {
     pub mean: DVector<f64>,
     pub precision: DMatrix<f64>,
+}
+
+impl Prior {
+    /// The gradient of its part of the cost. At values found under it, the gradient of the data's part is just opposite.
+    pub fn gradient(&self, values: &[f64]) -> DVector<f64> {
+        &self.precision * (DVector::from_column_slice(values) - &self.mean)
+    }
+}
+
+/// The logarithm of the determinant of what was factored.
+pub(super) fn log_determinant(factored: &Cholesky<f64, Dyn>) -> f64 {
+    2.0 * factored.l_dirty().diagonal().iter().map(|d| d.ln()).sum::<f64>()
 }
 
 /// How a residual counts once it is large; the argument is in standard deviations.
@@ -160,8 +174,8 @@ impl Problem<'_> {
             let inside = run.inside(point);
             let residual = inside.distance - o.wanted;
             let z = residual * o.counts.sqrt() / self.sd;
-            let weight = self.loss.weight(z) * o.counts;
-            cost += self.loss.cost(z);
+            let weight = self.loss.weight(z) * o.counts * o.times;
+            cost += o.times * self.loss.cost(z);
             self.row(values, run, point, &inside, &mut row);
             sums[o.run.index()].add(&row, residual, weight * per_variance);
             residuals.push(residual);
@@ -190,12 +204,12 @@ impl Problem<'_> {
             let residual = inside.distance - o.wanted;
             self.row(values, run, point, &inside, &mut row);
             let z = residual * o.counts.sqrt() / self.sd;
-            let scale = self.loss.weight(z) * o.counts * residual / (self.sd * self.sd);
+            let scale = self.loss.weight(z) * o.counts * o.times * residual / (self.sd * self.sd);
             for (sum, by) in sums[o.run.index()].gradient.iter_mut().zip(&row) {
                 *sum += scale * by;
             }
         }
-        let mut gradient = &self.prior.precision * (DVector::from_column_slice(values) - &self.prior.mean);
+        let mut gradient = self.prior.gradient(values);
         for sum in &sums {
             for (slot, value) in sum.slots.iter().zip(&sum.gradient) {
                 gradient[*slot] += value;
