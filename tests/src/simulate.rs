@@ -1,7 +1,7 @@
 //! Ribs that never were: a plate edge known exactly, and the trace of ribs an overhang inside it.
 //!
 //! The truth is made from a recipe whose dimensions and radii are off, each side for itself; ribs, pins and the
-//! unsteady hand are added. Nothing of the reconciling is used here.
+//! unsteady hand are added. Nothing of the reconciling is used in making them.
 
 use kurbo::{Affine, Point, Vec2};
 use rand_distr::num_traits::Zero;
@@ -9,6 +9,7 @@ use rand_distr::{Distribution, Normal};
 use ribline_geometry::arc::{Chain, Piece, left_of};
 use ribline_geometry::outline::{Bout, Corner, Outline, Run, Side};
 use ribline_geometry::recipe::{Action, Recipe, Size};
+use ribline_geometry::reconcile::report::Reconciled;
 use ribline_geometry::trace::{HowTaken, Pins, Trace, TracedPoint};
 
 pub use rand::{RngExt, SeedableRng, rngs::StdRng};
@@ -299,4 +300,20 @@ pub fn misfit(truth: &Outline, found: &Outline) -> Misfit {
         }
     }
     Misfit { rms: (squares / f64::max(count, 1.0)).sqrt(), worst }
+}
+
+/// Largest departure of the overhang from what was wanted, over the true ribs up to the corner ends, mm.
+pub fn furthest_overhang(simulated: &Simulated, found: &Reconciled, wanted: f64) -> f64 {
+    let outline = found.edge.outline.moved(found.frame.angle, found.frame.origin.to_vec2());
+    let ends = found.edge.corners.map(|c| found.frame.to_given(c.outer.midpoint(c.waist)));
+    let mut furthest = 0.0_f64;
+    for (run, line) in Run::ALL.into_iter().zip(&simulated.ribs) {
+        for point in line.iter().step_by(20) {
+            if ends.iter().all(|e| e.distance(*point) > 12.0) {
+                let overhang = outline.run(run).nearest(*point).expect("a run has arcs").offset;
+                furthest = furthest.max((overhang - wanted).abs());
+            }
+        }
+    }
+    furthest
 }
