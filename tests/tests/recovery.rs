@@ -9,7 +9,8 @@ use ribline_geometry::reconcile::{Finish, Overhang, Wish, reconcile};
 use ribline_geometry::trace::Trace;
 use ribline_tests::constructions::{self, Construction};
 use ribline_tests::simulate::{
-    Departures, Misfit, SeedableRng, Simulated, StdRng, misfit, moved, normal, traced, true_edge,
+    Departures, Misfit, SeedableRng, Simulated, StdRng, furthest_overhang, misfit, moved, normal, traced,
+    true_edge,
 };
 
 const SEEDS: u64 = 50;

@@ -3,7 +3,8 @@
 use super::Wish;
 use super::model::Model;
 use super::prior::Expectation;
-use super::solve::{Condition, Loss, MOST_STEPS, Observation, Prior, Problem, Solved, log_determinant};
+use super::solve::{Condition, Loss, MOST_STEPS, Observation, Prior, Problem, log_determinant};
+use super::solved::Solved;
 use crate::arc::Chain;
 use crate::order::{median, sort_by_value};
 use crate::outline::{Bout, Run};

@@ -14,6 +14,7 @@ mod prior;
 mod reading;
 pub mod report;
 mod solve;
+mod solved;
 mod suiting;
 mod within;
 

@@ -1,6 +1,7 @@
 //! The solver: maximum a posteriori by Levenberg-Marquardt with iteratively reweighted squares.
 
 use super::model::{FrameSlots, Inside, Model, PlacedRun, Slot, own_frame};
+use super::solved::Solved;
 use crate::outline::Run;
 use kurbo::{Point, Vec2};
 use nalgebra::{Cholesky, DMatrix, DVector, Dyn};
@@ -64,20 +65,6 @@ impl Loss {
             Loss::Cauchy(c) => 0.5 * c * c * (z / c).powi(2).ln_1p(),
         }
     }
-}
-
-#[derive(Debug, Clone)]
-pub(super) struct Solved {
-    pub values: Vec<f64>,
-    /// Distance inside less wanted, mm, observation by observation.
-    pub residuals: Vec<f64>,
-    pub inside: Vec<Inside>,
-    pub weights: Vec<f64>,
-    /// Second derivatives of the cost of the data alone, and with the prior.
-    pub data_curvature: DMatrix<f64>,
-    pub curvature: DMatrix<f64>,
-    /// Size of the last step taken (logarithms, radians, mm).
-    pub last_step: f64,
 }
 
 /// One problem: everything but the start.
@@ -390,33 +377,5 @@ impl Problem<'_> {
             curvature,
             last_step,
         }
-    }
-}
-
-/// A last step beyond this (logarithms, radians, mm) would still be seen on wood.
-const STILL_MOVING: f64 = 1e-3;
-/// For how many points the stated standard deviation counts beside what the points themselves show: with a dozen points it
-/// matters, with two hundred they know better.
-const STATED: f64 = 8.0;
-
-impl Solved {
-    pub fn settled(&self) -> bool {
-        self.last_step < STILL_MOVING
-    }
-
-    /// The posterior covariance.
-    pub fn covariance(&self) -> Option<DMatrix<f64>> {
-        Some(self.curvature.clone().cholesky()?.inverse())
-    }
-
-    /// The standard deviation of an observation as the residuals have it, mm: the weighted squares over the
-    /// number of observations less that of the parameters which the data decide. What the way of taking them says of it, if
-    /// anything, counts for [`STATED`] more.
-    pub fn observed_sd(&self, covariance: &DMatrix<f64>, stated: Option<f64>) -> f64 {
-        let squares: f64 = self.residuals.iter().zip(&self.weights).map(|(r, w)| w * r * r).sum();
-        let count: f64 = self.weights.iter().sum();
-        let decided = (&self.data_curvature * covariance).trace().clamp(0.0, 0.8 * count);
-        let (more, by) = stated.map_or((0.0, 0.0), |sd| (STATED * sd * sd, STATED));
-        ((squares + more) / (count - decided + by).max(1.0)).sqrt()
     }
 }

@@ -52,10 +52,10 @@ pub(super) fn hold_within(fit: &mut Fit, wish: &Wish) {
     }
 }
 
-/// What an evened reading may be off before the ribs are taken to be beyond what the arcs follow, mm: the tolerance, or three and a half
-/// standard deviations of the mean of three where the hand was less steady than that.
+/// What an evened reading may be off before the ribs are taken to be beyond what the arcs follow, mm: the tolerance, or, where the
+/// hand was less steady than that, 3.5 standard deviations of the mean of three readings.
 pub(super) fn limit(fit: &Fit, wish: &Wish) -> f64 {
-    wish.tolerance.max(2.0 * fit.hand_sd())
+    wish.tolerance.max(3.5 / 3.0_f64.sqrt() * fit.hand_sd())
 }
 
 /// How far each reading is off the wanted overhang, evened with its two neighbours in the run, mm; with its place among the
