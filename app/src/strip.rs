@@ -1,3 +1,4 @@
+use crate::recipe::use_composing;
 use crate::showing::{Step, use_showing};
 use crate::store::use_store;
 use crate::words::words;
@@ -9,6 +10,9 @@ use wasm_bindgen::JsCast;
 pub fn Strip() -> impl IntoView {
     let store = use_store();
     let showing = use_showing();
+    let composing = use_composing();
+    let undo = move || composing.staying_in_place(|| store.undo());
+    let redo = move || composing.staying_in_place(|| store.redo());
     let words = &words().strip;
     let steps = Step::ALL
         .map(|step| {
@@ -35,8 +39,8 @@ pub fn Strip() -> impl IntoView {
             return;
         }
         match (event.key().to_ascii_lowercase().as_str(), event.shift_key()) {
-            ("z", false) => store.undo(),
-            ("z", true) | ("y", false) => store.redo(),
+            ("z", false) => undo(),
+            ("z", true) | ("y", false) => redo(),
             _ => return,
         }
         event.prevent_default();
@@ -59,7 +63,7 @@ pub fn Strip() -> impl IntoView {
                     aria-label=undo_title
                     title=undo_title
                     disabled=move || store.can_undo().is_none()
-                    on:click=move |_| store.undo()
+                    on:click=move |_| undo()
                 >
                     <svg viewBox="0 0 20 20" aria-hidden="true"><path d="M7 4 3 8l4 4M3.5 8H12a5 5 0 0 1 0 9H8" /></svg>
                 </button>
@@ -69,7 +73,7 @@ pub fn Strip() -> impl IntoView {
                     aria-label=redo_title
                     title=redo_title
                     disabled=move || store.can_redo().is_none()
-                    on:click=move |_| store.redo()
+                    on:click=move |_| redo()
                 >
                     <svg viewBox="0 0 20 20" aria-hidden="true"><path d="m13 4 4 4-4 4M16.5 8H8a5 5 0 0 0 0 9h4" /></svg>
                 </button>

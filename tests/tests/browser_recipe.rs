@@ -288,6 +288,36 @@ fn what_others_rest_on_is_removed_with_them_or_not_at_all() {
     assert_eq!(page.console_errors(), []);
 }
 
+/// The way back gives a step another number, and takes one away that was added.
+#[test]
+fn what_is_open_stays_open_and_where_it_is_when_a_change_is_taken_back() {
+    let page = set_out();
+    let open =
+        |page: &Page| page.js("return [...document.querySelectorAll('.item.open')].map(e => e.id)", vec![]);
+    let top = |page: &Page| {
+        let top = page.js("return document.querySelector('.item.open').getBoundingClientRect().top", vec![]);
+        top.as_f64().expect("something open")
+    };
+    page.click(&by_test_id("sentence-step-9"));
+    page.wait_until("a step open", |page| open(page) == json!(["recipe-step-9"]));
+    let name = page.text(&format!("{} .called", by_test_id("sentence-step-9")));
+    let others = page.count("[id^=recipe-step-]");
+    page.click(&by_test_id("move-later"));
+    page.wait_until("it to have moved", |page| open(page) == json!(["recipe-step-10"]));
+    let before = top(&page);
+    page.click(&by_test_id("undo"));
+    page.wait_until("it back, and open", |page| open(page) == json!(["recipe-step-9"]));
+    assert_eq!(page.text(&format!("{} .called", by_test_id("sentence-step-9"))), name);
+    page.wait_until("it where it was", |page| (top(page) - before).abs() < 2.0);
+    page.click(&by_test_id("redo"));
+    page.wait_until("it moved again, and open", |page| open(page) == json!(["recipe-step-10"]));
+    page.click(&by_test_id("insert-circle"));
+    page.wait_until("another, open", |page| open(page) == json!(["recipe-step-11"]));
+    page.click(&by_test_id("undo"));
+    page.wait_until("it gone", |page| page.count("[id^=recipe-step-]") == others && open(page) == json!([]));
+    assert_eq!(page.console_errors(), []);
+}
+
 #[test]
 fn recipes_are_kept_on_the_shelf_compared_and_put_back() {
     let page = set_out();
@@ -316,6 +346,24 @@ fn recipes_are_kept_on_the_shelf_compared_and_put_back() {
     });
     assert!(page.text(&by_test_id("compare-figures")).contains("355.0"));
     assert!(page.count(&format!("{} tbody tr", by_test_id("compare-parts"))) > 15);
+
+    // Neither has to be the one at hand: then both are drawn beside the tables, and the board shows the one at hand alone.
+    let viola = built_in::viola();
+    choose(&page, "field-compare-one", &viola.title);
+    page.wait_for_words(&by_test_id("compare-figures"), "405.0");
+    assert!(page.text(&by_test_id("compare-figures")).contains("355.0"));
+    let lines = "return [...document.querySelectorAll('[data-test=compare-outlines] path')].map(e => \
+                 e.getAttribute('d').length > 500 && e.getBoundingClientRect().height)";
+    let heights = page.js(lines, vec![]);
+    let heights: Vec<f64> = heights.as_array().expect("two").iter().filter_map(|h| h.as_f64()).collect();
+    assert!((heights[0] / heights[1] - 405.0 / 355.0).abs() < 0.01, "to one scale: {heights:?}");
+    page.wait_until("the board as it was", |page| {
+        page.attribute(&by_test_id("beside-outline"), "d").unwrap_or_default().is_empty()
+    });
+    page.click(&by_test_id("at-one-length"));
+    page.wait_until("both at one length", |page| {
+        !page.text(&by_test_id("compare-figures")).contains("355.0")
+    });
 
     page.click(&format!("{} {}", by_test_id("shelf"), by_test_id("remove-recipe")));
     page.wait_until("one fewer", |page| page.count(&by_test_id("kept")) == 2);

@@ -82,7 +82,7 @@ fn Offer(arrival: Arrival) -> impl IntoView {
     let recipe = &project.recipe;
     let words = words().arrival();
     let heading = match &source {
-        Source::Link { .. } => words.from_link.to_string(),
+        Source::Link { .. } => (words.from_link)(contents).to_string(),
         Source::File(name) => (words.from_file)(name),
     };
     let title = if recipe.title.is_empty() { words.untitled.to_string() } else { recipe.title.clone() };

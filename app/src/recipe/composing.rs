@@ -30,6 +30,30 @@ impl Open {
         }
     }
 
+    /// What the recipe calls it; a run is called nothing.
+    fn name(self, recipe: &Recipe) -> Option<&String> {
+        match self {
+            Open::Measure(k) => recipe.measures.get(k).map(|measure| &measure.name),
+            Open::Step(k) => recipe.steps.get(k).map(|step| &step.name),
+            Open::Run(_) => None,
+        }
+    }
+
+    /// How many of its kind the recipe has, and the one of them that is called so.
+    fn among(self, recipe: &Recipe, name: &str) -> (usize, Option<Open>) {
+        match self {
+            Open::Measure(_) => {
+                let at = recipe.measures.iter().position(|measure| measure.name == name);
+                (recipe.measures.len(), at.map(Open::Measure))
+            }
+            Open::Step(_) => {
+                let at = recipe.steps.iter().position(|step| step.name == name);
+                (recipe.steps.len(), at.map(Open::Step))
+            }
+            Open::Run(_) => (0, None),
+        }
+    }
+
     /// The id of its sentence, and its name for tests.
     pub fn key(self) -> String {
         match self {
@@ -39,6 +63,11 @@ impl Open {
             Open::Run(Bout::Waist) => "run-waist".to_string(),
             Open::Run(Bout::Upper) => "run-upper".to_string(),
         }
+    }
+
+    /// The id of the whole of it in the list.
+    fn element(self) -> String {
+        format!("recipe-{}", self.key())
     }
 }
 
@@ -92,7 +121,7 @@ impl Composing {
         let beside_drawn = Memo::new(move |_| {
             beside.with(|other| other.as_ref().map(|other| Arc::new(other.evaluate_partial())))
         });
-        Composing {
+        let composing = Composing {
             store,
             results,
             showing,
@@ -102,7 +131,56 @@ impl Composing {
             doomed: RwSignal::new(None),
             beside,
             beside_drawn,
-        }
+        };
+        composing.follow_what_is_open();
+        composing
+    }
+
+    /// What is open stays open where the way back gives it another number, and is closed where that takes it away.
+    fn follow_what_is_open(self) {
+        let recipe = self.results.recipe;
+        Effect::new(move |before: Option<Option<(Open, String, usize)>>| {
+            let open = self.open.get();
+            recipe.with(|recipe| {
+                let open = open?;
+                let was = before.flatten().filter(|(was, ..)| *was == open);
+                let stays = was.map_or(Some(open), |(_, name, count)| match open.among(recipe, &name) {
+                    (_, Some(there)) => Some(there),
+                    // As many as before: it goes by another name.
+                    (now, None) => (now == count).then_some(open),
+                });
+                if stays != Some(open) {
+                    self.picking.set(None);
+                    self.open.set(stays);
+                    self.showing.pick(stays.and_then(Open::thing));
+                }
+                let name = stays?.name(recipe)?.clone();
+                let (count, _) = stays?.among(recipe, &name);
+                Some((stays?, name, count))
+            })
+        });
+    }
+
+    /// Makes a change after which what is open stands where it stood on the screen.
+    pub fn staying_in_place(self, change: impl FnOnce()) {
+        let place = move || {
+            let element = document().get_element_by_id(&self.open.get_untracked()?.element())?;
+            let top = element.get_bounding_client_rect().top();
+            Some((element, top))
+        };
+        let before = place();
+        change();
+        let Some((_, before)) = before else { return };
+        // Once the list is drawn anew.
+        request_animation_frame(move || {
+            let Some((element, now)) = place() else { return };
+            if let Ok(Some(panel)) = element.closest(".controls") {
+                panel.set_scroll_top(panel.scroll_top() + (now - before).round() as i32);
+            }
+            // A panel that is as high as what it holds does not move; the page does.
+            window().scroll_by_with_x_and_y(0.0, element.get_bounding_client_rect().top() - before);
+            show_nearest(&element);
+        });
     }
 
     pub fn with_recipe<T>(self, of: impl FnOnce(&Recipe) -> T) -> T {
@@ -282,13 +360,17 @@ impl Composing {
     fn reveal(self, open: Open) {
         // Once the list has it.
         request_animation_frame(move || {
-            if let Some(element) = document().get_element_by_id(&format!("recipe-{}", open.key())) {
-                let how = web_sys::ScrollIntoViewOptions::new();
-                how.set_block(web_sys::ScrollLogicalPosition::Nearest);
-                element.scroll_into_view_with_scroll_into_view_options(&how);
+            if let Some(element) = document().get_element_by_id(&open.element()) {
+                show_nearest(&element);
             }
         });
     }
+}
+
+fn show_nearest(element: &web_sys::Element) {
+    let how = web_sys::ScrollIntoViewOptions::new();
+    how.set_block(web_sys::ScrollLogicalPosition::Nearest);
+    element.scroll_into_view_with_scroll_into_view_options(&how);
 }
 
 pub fn placing_of(recipe: &Recipe, k: usize) -> Option<&Placing> {

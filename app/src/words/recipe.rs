@@ -129,6 +129,8 @@ pub struct ShelfWords {
     pub by: fn(&str) -> String,
 
     pub compare: Text,
+    pub compare_one: Text,
+    pub at_hand: fn(&str) -> String,
     pub compare_with: Text,
     pub compare_none: Text,
     pub at_one_length: Text,
@@ -141,4 +143,6 @@ pub struct ShelfWords {
     pub arcs_of: fn(Bout) -> String,
     pub only: Text,
     pub legend: fn(&str) -> String,
+    pub solid: fn(&str) -> String,
+    pub overlaid: Text,
 }

@@ -36,7 +36,7 @@ pub struct TeachWords {
 pub struct ArrivalWords {
     pub opening: Text,
     pub not_opened: fn(why: &str) -> String,
-    pub from_link: Text,
+    pub from_link: fn(Contents) -> Text,
     pub from_file: fn(name: &str) -> String,
     pub untitled: Text,
     pub by: fn(author: &str) -> String,

@@ -202,10 +202,12 @@ pub static SHELF: ShelfWords = ShelfWords {
     by: |author| format!("by {author}"),
 
     compare: "Compare",
-    compare_with: "This recipe beside",
+    compare_one: "This recipe",
+    at_hand: |title| format!("the one at hand, \u{201C}{title}\u{201D}"),
+    compare_with: "beside",
     compare_none: "nothing",
     at_one_length: "Both at one body length",
-    present: "this",
+    present: "first",
     other: "other",
     difference: "difference",
     alike: "The two are alike in all measures and steps.",
@@ -214,6 +216,8 @@ pub static SHELF: ShelfWords = ShelfWords {
     arcs_of: |bout| format!("Arcs, {}", bout_name(bout)),
     only: "\u{2013}",
     legend: |title| format!("Dashed: {title}"),
+    solid: |title| format!("Solid: {title}"),
+    overlaid: "Both outlines over one another, the bottom in one place",
 };
 
 fn bout_name(bout: Bout) -> &'static str {

@@ -46,7 +46,13 @@ pub static TEACH: TeachWords = TeachWords {
 pub static ARRIVAL: ArrivalWords = ArrivalWords {
     opening: "Opening the link\u{2026}",
     not_opened: |why| format!("{why} Your work is as it was."),
-    from_link: "This link brings a recipe",
+    from_link: |contents| match contents {
+        Contents::Recipe => "This link brings a recipe",
+        Contents::WithTrace => "This link brings a recipe and a traced line",
+        Contents::Result => {
+            "This link brings a result: a recipe, and what became of it on somebody\u{2019}s ribs"
+        }
+    },
     from_file: |name| format!("\u{201C}{name}\u{201D} brings a recipe"),
     untitled: "Without a name",
     by: |author| format!("by {author}"),
@@ -86,7 +92,7 @@ pub static ARRIVAL: ArrivalWords = ArrivalWords {
     nothing_yet: "Nothing here has changed yet. Whatever you choose can be taken back.",
     work: "Work it on my ribs",
     open: "Open it with its trace",
-    to_class: "Lay it beside a class\u{2019}s",
+    to_class: "Lay it beside the class",
     keep: "Keep it on the shelf",
     leave: "Leave it",
     kept: |title| format!("\u{201C}{title}\u{201D} is on the shelf, under Set out."),
