@@ -204,7 +204,7 @@ pub static SHELF: ShelfWords = ShelfWords {
     compare: "Compare",
     compare_one: "This recipe",
     at_hand: |title| format!("the one at hand, \u{201C}{title}\u{201D}"),
-    compare_with: "beside",
+    compare_with: "Beside",
     compare_none: "nothing",
     at_one_length: "Both at one body length",
     present: "first",
