@@ -5,6 +5,8 @@ mod photo;
 
 pub use photo::{BoardPhoto, PHOTO_LIMIT};
 
+use crate::bench::as_cut::{AsCut, AsCutError};
+use crate::bench::notes::RecordNotes;
 use crate::bench::wish::{BenchError, BenchWish};
 use crate::json::{Form, Layout, Map, Value, parse, place};
 use crate::mould::{MouldError, MouldWish};
@@ -32,6 +34,10 @@ pub struct Project {
     pub bench: Option<BenchWish>,
     /// The board with the line on it, where the line was taken from a photo.
     pub photo: Option<BoardPhoto>,
+    /// The overhang measured once the plate was cut.
+    pub as_cut: AsCut,
+    /// The maker's words for the record.
+    pub record: RecordNotes,
     /// Fields of a file that this version does not know; written back unchanged.
     pub unknown: Map,
 }
@@ -56,6 +62,8 @@ pub enum ProjectError {
     Mould(#[from] MouldError),
     #[error("The project's settings for the bench cannot be used. {0}.")]
     Bench(#[from] BenchError),
+    #[error("What was measured on the cut plate cannot be used. {0}.")]
+    AsCut(#[from] AsCutError),
     #[error(
         "Point {index} of the project's trace lies {mm} mm away, which no instrument does; the file is damaged."
     )]
@@ -75,6 +83,8 @@ impl Project {
             mould: None,
             bench: None,
             photo: None,
+            as_cut: AsCut::default(),
+            record: RecordNotes::default(),
             unknown: Map::default(),
         }
     }
@@ -141,6 +151,7 @@ impl Project {
         if let Some(bench) = &self.bench {
             bench.check()?;
         }
+        self.as_cut.check()?;
         let pins = [self.trace.pins.lower, self.trace.pins.upper];
         let all = self.trace.points.iter().map(|p| p.at).chain(pins.into_iter().flatten());
         for (index, at) in all.enumerate() {

@@ -215,7 +215,7 @@ proptest! {
         let up = if outside { FaceUp::Outside } else { FaceUp::Inside };
         let Ribs { trace, recipe, wish, .. } = ribs;
         let mould = outside.then(|| MouldWish::customary(&recipe));
-        let project = Project { title, notes, face: Face { plate, up }, trace, recipe, wish, mould, bench: None, photo: None, unknown: Default::default() };
+        let project = Project { title, notes, face: Face { plate, up }, mould, ..Project::new(recipe, trace, wish) };
         let text = project.to_json();
         prop_assert_eq!(Project::from_json(&text).expect("what was written"), project);
     }

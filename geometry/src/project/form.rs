@@ -22,12 +22,16 @@ impl Form for Project {
             mould: fields.take_or_default("mould")?,
             bench: fields.take_or_default("bench")?,
             photo: fields.take_or_default("photo")?,
+            as_cut: fields.take_or_default("as_cut")?,
+            record: fields.take_or_default("record")?,
             unknown: fields.rest(),
         })
     }
 
     fn written(&self) -> Value {
-        let Project { title, notes, face, trace, recipe, wish, mould, bench, photo, unknown } = self;
+        let Project { title, notes, face, trace, recipe, wish, mould, bench, photo, as_cut, record, unknown } = self;
+        let as_cut = (!as_cut.is_empty()).then(|| as_cut.clone());
+        let record = (!record.is_empty()).then(|| record.clone());
         let entries = Map::new()
             .with("format", &FORMAT.to_owned())
             .with("version", &(VERSION as usize))
@@ -40,6 +44,8 @@ impl Form for Project {
             .with_if_there("mould", mould)
             .with_if_there("bench", bench)
             .with_if_there("photo", photo)
+            .with_if_there("as_cut", &as_cut)
+            .with_if_there("record", &record)
             .with_all(unknown);
         Value::Object(entries)
     }

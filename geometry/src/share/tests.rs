@@ -93,8 +93,7 @@ fn what_is_shared_of_a_project_is_a_project_again() {
     let wish = Wish { traced: Traced::Purfling, tolerance: 0.75, ..Wish::customary(&recipe) };
     let face = Face { plate: crate::outline::Plate::Front, up: crate::outline::FaceUp::Outside };
     let (title, notes, unknown) = ("A front".to_owned(), "Mine alone".to_owned(), Default::default());
-    let project =
-        Project { title, notes, face, trace, recipe, wish, mould: None, bench: None, photo: None, unknown };
+    let project = Project { title, notes, face, unknown, ..Project::new(recipe, trace, wish) };
     for contents in Contents::ALL {
         let shared = Shared::of(project.clone(), contents);
         assert_eq!((shared.contents(), Contents::numbered(contents as u8)), (contents, Some(contents)));

@@ -1,6 +1,7 @@
 //! Prints of invented plates, to be looked at: `cargo run -p ribline-tests --bin sheets -- FOLDER` writes each as a PDF, and its
 //! pages as PNG where `pdftoppm` is installed.
 
+use ribline_geometry::bench::print::record::{StepInWords, record};
 use ribline_geometry::bench::print::wish::{Drawn, DrawnSet, Pages, Paper, Part};
 use ribline_geometry::bench::print::{Day, lay_mould, lay_plate};
 use ribline_geometry::mould::mould;
@@ -42,6 +43,18 @@ fn main() {
                 write(folder, &format!("{name}-{part_name}-{paper}"), &laid.pdf(day).expect("a file"));
             }
         }
+        let mut kept = project.clone();
+        kept.as_cut.measured = [2.3, 2.2, 2.6, 1.7, 2.4, 2.5, 2.4, 2.2, 2.1, 2.3, 2.6, 2.9].map(Some);
+        kept.record.why =
+            "The lower bout came out narrow, so its large arc was taken at 3/4 rather than 4/5.".to_owned();
+        (kept.record.traced_on, kept.record.cut_on) = ("3 March 2026".to_owned(), "9 March 2026".to_owned());
+        let steps: Vec<StepInWords> = (1..14)
+            .map(|k| StepInWords {
+                name: format!("Step {k}"),
+                sentence: "The recipe's own sentence stands here, as the page has it. ".repeat(k % 4 + 1),
+            })
+            .collect();
+        write(folder, &format!("{name}-record"), &record(&kept, &result, &steps, day).expect("a record"));
         let drawn = project.recipe.evaluate().expect("a sound recipe");
         let made =
             mould(&project.recipe, &drawn, project.wish.overhang, &project.mould_wish()).expect("a mould");

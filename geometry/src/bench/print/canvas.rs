@@ -173,6 +173,28 @@ impl Canvas {
         self.show(at, along, stands, kind, &encoded(text));
     }
 
+    /// One line of text that is encoded already.
+    pub fn encoded_text(&mut self, at: Point, stands: Stands, kind: Type, line: &[u8]) {
+        self.show(at, Vec2::new(1.0, 0.0), stands, kind, line);
+    }
+
+    /// Two words on one line, each in its own type, which stand to the place as one.
+    pub fn pair(&mut self, at: Point, stands: Stands, first: (Type, &str), second: (Type, &str)) {
+        let [one, two] = [first, second].map(|(kind, text)| (kind, encoded(text)));
+        let wide = |(kind, bytes): &(Type, Vec<u8>)| width_of(bytes, kind.face, kind.size);
+        let gap = 0.35 * first.0.size;
+        let whole = wide(&one) + gap + wide(&two);
+        let back = match stands {
+            Stands::After => 0.0,
+            Stands::Before => 1.0,
+            Stands::About => 0.5,
+        };
+        let left = at - Vec2::new(back * whole, 0.0);
+        let beside = left + Vec2::new(wide(&one) + gap, 0.0);
+        self.encoded_text(left, Stands::After, one.0, &one.1);
+        self.encoded_text(beside, Stands::After, two.0, &two.1);
+    }
+
     /// A paragraph from its upper left corner on; gives back its height.
     pub fn paragraph(&mut self, at: Point, measure: f64, kind: Type, text: &str, most: usize) -> f64 {
         let lines = lines(text, kind.face, kind.size, measure, most);

@@ -11,6 +11,7 @@ mod half;
 mod ink;
 mod letters;
 mod offset_table;
+pub mod record;
 mod sheet;
 mod strip;
 pub mod tiling;
