@@ -211,3 +211,35 @@ fn files_for_machines_come_down_in_every_form() {
     assert!(document.descendants().any(|node| node.attribute("id") == Some("mould")));
     assert_eq!(page.console_errors(), []);
 }
+
+/// What is typed of the cut plate stands beside the plan, is said in words, is there after a reload, and is in the record.
+#[test]
+fn the_overhang_as_cut_is_seen_against_the_plan_and_goes_into_the_record() {
+    let page = bench(Screen::DESK);
+    let planned = page.text(&format!("{} tr:nth-child(2) td", by_test_id("as-cut-panel")));
+    let planned: f64 = planned.trim().parse().expect("what was planned, in mm");
+    let field = by_test_id("field-as-cut-lower-right");
+    page.fill(&field, &format!("{:.1}", planned - 0.6).replace('.', ","));
+    page.wait_for_words(&by_test_id("as-cut-off-lower-right"), "0.6");
+    page.wait_for_words(&by_test_id("as-cut-told"), "Measured at 1 place");
+    assert!(page.text(&by_test_id("as-cut-told")).contains("less than planned"));
+
+    // What nobody can have measured is told at its place, and the last figure stays.
+    page.fill(&field, "250");
+    page.wait_for_words(&by_test_id("error-as-cut-lower-right"), "20");
+    page.wait_for_words(&by_test_id("as-cut-told"), "Measured at 1 place");
+    page.fill(&field, "");
+    page.wait_until("nothing measured", |page| page.text(&by_test_id("as-cut-told")).is_empty());
+    page.click(&by_test_id("undo"));
+    page.wait_for_words(&by_test_id("as-cut-told"), "less than planned");
+
+    page.fill(&by_test_id("field-record-why"), "The lower bout came out narrow.");
+    page.fill(&by_test_id("field-record-cut-on"), "9 March");
+    let record = pdf(&page, "make-record");
+    assert!(is_pdf(&record) && record.len() < 200_000, "{} bytes", record.len());
+    page.reload();
+    page.wait_for_words(&by_test_id("as-cut-told"), "less than planned");
+    assert_eq!(page.value(&by_test_id("field-record-why")), "The lower bout came out narrow.");
+    assert_eq!(page.value(&by_test_id("field-record-cut-on")), "9 March");
+    assert_eq!(page.console_errors(), []);
+}

@@ -1,5 +1,6 @@
 //! Bench: what is taken away from here. What to print comes first, then what to set the compass to, files last.
 
+mod as_cut;
 mod button;
 mod compass;
 mod field;
@@ -7,10 +8,12 @@ mod files;
 mod print;
 mod project_file;
 mod purfling;
+mod record;
 
 use crate::controls::When;
 use crate::results::{Outcome, Results, use_results};
 use crate::words::words;
+use as_cut::AsCutPanel;
 use button::ButtonPanel;
 use compass::CompassPanel;
 pub use compass::{set_apart, sheet_of};
@@ -19,6 +22,7 @@ use leptos::prelude::*;
 use print::PrintPanel;
 use project_file::ProjectFile;
 use purfling::PurflingPanel;
+use record::RecordPanel;
 use ribline_geometry::bench::print::Day;
 use ribline_geometry::reconcile::report::Reconciled;
 use std::sync::Arc;
@@ -37,6 +41,8 @@ pub fn Bench() -> impl IntoView {
         <PurflingPanel present />
         <ButtonPanel present />
         <Files />
+        <AsCutPanel present />
+        <RecordPanel present />
         <ProjectFile />
         <section class="caution" data-test="caution">
             <h2>{words.caution}</h2>

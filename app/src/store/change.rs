@@ -2,6 +2,7 @@
 
 use super::bench::BenchChange;
 use kurbo::Point;
+use ribline_geometry::bench::as_cut::Station;
 use ribline_geometry::bench::setting::BenchSetting;
 use ribline_geometry::edge::{CornerCut, CornerWish};
 use ribline_geometry::mould::{MouldSetting, MouldWay, MouldWish};
@@ -60,10 +61,21 @@ pub enum Change {
     Mould(MouldSetting, f64),
 
     Bench(BenchChange),
+    /// What was measured at a place of the cut plate, mm; `None` takes it out again.
+    AsCut(Station, Option<f64>),
+    Record(RecordText, String),
 
     /// Another project in place of this one.
     Open(Box<Project>),
     StartAfresh(Box<Project>),
+}
+
+/// What only the maker can tell for the record.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Hash)]
+pub enum RecordText {
+    Why,
+    TracedOn,
+    CutOn,
 }
 
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Hash)]
@@ -114,6 +126,8 @@ pub enum ChangeKind {
     Purfling,
     Button,
     Files,
+    AsCut,
+    Record,
     Open,
     StartAfresh,
 }
@@ -133,6 +147,8 @@ pub(super) enum Subject {
     Mould(MouldSetting),
     Bench(BenchSetting),
     PurflingAt(Corner),
+    AsCut(Station),
+    Record(RecordText),
     RecipeText(u8),
     MeasureTitle(usize),
     Looseness(Part),
@@ -154,6 +170,8 @@ impl Change {
             Change::Cut(corner, _) | Change::Lean(corner, _) => Subject::Corner(*corner),
             Change::Mould(setting, _) => Subject::Mould(*setting),
             Change::Bench(change) => return change.subject(),
+            Change::AsCut(station, _) => Subject::AsCut(*station),
+            Change::Record(text, _) => Subject::Record(*text),
             Change::Edited(_, edit) => return typed(edit),
             _ => return None,
         })
@@ -183,6 +201,8 @@ impl Change {
             Change::Cut(..) | Change::Lean(..) => ChangeKind::Corner,
             Change::MouldWay(_) | Change::MouldBored(_) | Change::Mould(..) => ChangeKind::Mould,
             Change::Bench(change) => change.kind(),
+            Change::AsCut(..) => ChangeKind::AsCut,
+            Change::Record(..) => ChangeKind::Record,
             Change::Open(_) => ChangeKind::Open,
             Change::StartAfresh(_) => ChangeKind::StartAfresh,
         }
@@ -259,6 +279,12 @@ impl Change {
             Change::Mould(setting, mm) => mould_of(project).set(setting, mm),
 
             Change::Bench(change) => change.apply(project),
+            Change::AsCut(station, mm) => project.as_cut.measured[station.index()] = mm,
+            Change::Record(text, words) => match text {
+                RecordText::Why => project.record.why = words,
+                RecordText::TracedOn => project.record.traced_on = words,
+                RecordText::CutOn => project.record.cut_on = words,
+            },
 
             Change::Open(other) | Change::StartAfresh(other) => *project = *other,
         }

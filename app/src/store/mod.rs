@@ -6,7 +6,7 @@ mod change;
 mod history;
 
 pub use bench::BenchChange;
-pub use change::{Change, ChangeKind, PinName};
+pub use change::{Change, ChangeKind, PinName, RecordText};
 pub use history::History;
 
 use leptos::prelude::*;

@@ -1,6 +1,7 @@
 //! The words for what is taken to the bench: prints, the compass sheet, purfling and button, files.
 
 use super::Text;
+use ribline_geometry::bench::as_cut::Station;
 use ribline_geometry::bench::compass_sheet::{Mark, OffBoard};
 use ribline_geometry::bench::print::Day;
 use ribline_geometry::bench::print::wish::Drawn;
@@ -16,6 +17,8 @@ pub struct BenchWords {
     pub purfling: PurflingWords,
     pub button: ButtonWords,
     pub files: FileWords,
+    pub as_cut: AsCutWords,
+    pub record: RecordWords,
     pub project: ProjectWords,
     pub caution: Text,
     pub caution_text: Text,
@@ -146,6 +149,29 @@ pub struct FileWords {
     pub trace_note: Text,
     pub trace_file: Text,
     pub caution: Text,
+}
+
+pub struct AsCutWords {
+    pub heading: Text,
+    pub lead: Text,
+    pub place: Text,
+    pub planned: Text,
+    pub measured: Text,
+    pub difference: Text,
+    pub station: fn(Station) -> String,
+    pub measured_at: fn(place: &str) -> String,
+    pub not_ribs: Text,
+    pub caution: Text,
+}
+
+pub struct RecordWords {
+    pub heading: Text,
+    pub lead: Text,
+    pub why: Text,
+    pub traced_on: Text,
+    pub cut_on: Text,
+    pub make: Text,
+    pub file: Text,
 }
 
 pub struct ProjectWords {

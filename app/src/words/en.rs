@@ -427,6 +427,8 @@ fn change(kind: ChangeKind) -> &'static str {
         ChangeKind::Purfling => "purfling",
         ChangeKind::Button => "button",
         ChangeKind::Files => "setting for files",
+        ChangeKind::AsCut => "measured on the cut plate",
+        ChangeKind::Record => "words of the record",
         ChangeKind::Open => "project opened",
         ChangeKind::StartAfresh => "fresh start",
     }

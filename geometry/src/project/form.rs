@@ -29,7 +29,8 @@ impl Form for Project {
     }
 
     fn written(&self) -> Value {
-        let Project { title, notes, face, trace, recipe, wish, mould, bench, photo, as_cut, record, unknown } = self;
+        let Project { title, notes, face, trace, recipe, wish, mould, bench, photo, as_cut, record, unknown } =
+            self;
         let as_cut = (!as_cut.is_empty()).then(|| as_cut.clone());
         let record = (!record.is_empty()).then(|| record.clone());
         let entries = Map::new()

@@ -54,7 +54,7 @@ fn main() {
                 sentence: "The recipe's own sentence stands here, as the page has it. ".repeat(k % 4 + 1),
             })
             .collect();
-        write(folder, &format!("{name}-record"), &record(&kept, &result, &steps, day).expect("a record"));
+        write(folder, &format!("{name}-record"), &record(&kept, &result, &steps, day).expect("a record").0);
         let drawn = project.recipe.evaluate().expect("a sound recipe");
         let made =
             mould(&project.recipe, &drawn, project.wish.overhang, &project.mould_wish()).expect("a mould");

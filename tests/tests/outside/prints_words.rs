@@ -3,11 +3,13 @@
 //! plate the bass strings are over is common practice.
 
 use super::prints::{DAY, printed, solved, with};
+use ribline_geometry::bench::print::record::{StepInWords, record};
 use ribline_geometry::bench::print::wish::{Drawn, DrawnSet, Pages, Paper, Part};
 use ribline_geometry::bench::print::{lay_mould, lay_plate};
 use ribline_geometry::mould::mould;
 use ribline_geometry::outline::{Face, FaceUp, Plate, Side};
 use ribline_geometry::project::Project;
+use ribline_tests::printed::Printed;
 use ribline_tests::prints::{cello, violin};
 
 const EVERYTHING: [Part; 3] = [Part::Whole, Part::Half(Side::Left), Part::Half(Side::Right)];
@@ -188,5 +190,49 @@ fn no_print_of_a_violin_is_larger_than_200_kilobytes() {
             let bytes = lay_plate(&project, &result).expect("a print").pdf(DAY).expect("a file").len();
             assert!(bytes < 200_000, "{pages:?}, {part:?}: {bytes} bytes");
         }
+    }
+}
+
+/// What belongs into an instrument's dossier is common practice.
+#[test]
+fn the_record_tells_of_ribs_recipe_ratios_overhang_corners_what_was_measured_and_why() {
+    let mut project = violin();
+    project.as_cut.measured[1] = Some(1.75);
+    project.record.why = "The lower bout came out narrow.".to_owned();
+    project.record.cut_on = "the first of April".to_owned();
+    project.notes = "Maple of the third wedge.".to_owned();
+    let result = solved(&project);
+    let step = |name: &str, sentence: &str| StepInWords { name: name.into(), sentence: sentence.into() };
+    let steps = [step("lower 1", "Strike 5/6 of the lower width."), step("", "Lower run: lower 1.")];
+    let (bytes, pages) = record(&project, &result, &steps, DAY).expect("a record");
+    assert!(bytes.len() < 200_000, "{} bytes", bytes.len());
+    let file = Printed::new(&bytes);
+    assert_eq!(file.pages(), pages);
+    let text = (1..=pages).map(|page| file.text(page)).collect::<Vec<_>>().join(" ");
+    let length = format!("{:.1} mm", result.edge.outline.bounds().height());
+    let mut wanted: Vec<String> = [
+        "Back, inside face up",
+        "bass side left, treble side right",
+        "9 March 2026",
+        "the first of April",
+        "The lower bout came out narrow.",
+        "Maple of the third wedge.",
+        "Strike 5/6 of the lower width.",
+        "Lower run: lower 1.",
+        "Measured at 1 place",
+        "1.75",
+        "leave the line when sawing",
+    ]
+    .map(str::to_owned)
+    .to_vec();
+    wanted.extend([project.title.clone(), project.recipe.title.clone(), length]);
+    // The same figures as the page shows of arcs and corners.
+    wanted.extend(result.arcs.iter().map(|arc| format!("{:.1}", arc.arc.radius)));
+    wanted.extend(result.edge.corners.iter().map(|corner| format!("{:.1}", corner.width)));
+    for wanted in wanted {
+        assert!(text.contains(&wanted), "{wanted}: {text}");
+    }
+    for page in 1..=pages {
+        assert!(file.text(page).contains(&format!("Page {page} of {pages}")), "page {page}");
     }
 }

@@ -4,11 +4,14 @@ use crate::storage::files::file_name;
 use crate::store::use_store;
 use crate::words::words;
 use crate::worker::ask;
-use crate::worker::requests::bench::{Drawing, Pdf, Print};
+use crate::worker::requests::bench::{Drawing, Pdf, Print, Record};
 use gloo::file::{Blob, ObjectUrl};
 use leptos::prelude::*;
 use leptos::task::spawn_local;
+use ribline_geometry::bench::print::record::StepInWords;
+use ribline_geometry::outline::Bout;
 use ribline_geometry::project::Project;
+use ribline_geometry::recipe::Recipe;
 
 #[derive(Debug, Clone, PartialEq)]
 enum State {
@@ -18,10 +21,68 @@ enum State {
     Refused(String),
 }
 
+/// What a PDF is made of.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum Printed {
+    FullSize(Drawing),
+    /// The page that is there to be measured, on its own.
+    CheckPage(Drawing),
+    Record,
+}
+
+impl Printed {
+    async fn made(self, project: String, steps: Vec<StepInWords>) -> Result<Pdf, String> {
+        let day = today();
+        let print = |of, only_check_page| Print { project: project.clone(), of, only_check_page, day };
+        let answer = match self {
+            Printed::FullSize(of) => ask(print(of, false)).await,
+            Printed::CheckPage(of) => ask(print(of, true)).await,
+            Printed::Record => ask(Record { project, steps, day }).await,
+        };
+        answer.unwrap_or_else(|trouble| Err(trouble.sentence().to_owned()))
+    }
+
+    /// Its name for tests, and the words on its button.
+    fn button(self) -> (&'static str, &'static str) {
+        let words = words().bench();
+        match self {
+            Printed::FullSize(_) => ("make-pdf", words.print.make),
+            Printed::CheckPage(_) => ("make-check-page", words.print.check_page),
+            Printed::Record => ("make-record", words.record.make),
+        }
+    }
+
+    fn file(self, project: &Project) -> String {
+        let all = words();
+        let words = &all.bench().print;
+        let face = (all.drawing.face)(project.face);
+        let (what, face) = match self {
+            Printed::FullSize(Drawing::Plate) => (words.plate_file, face),
+            Printed::FullSize(Drawing::Mould) => (words.mould_file, ""),
+            Printed::CheckPage(_) => (words.check_file, ""),
+            Printed::Record => (all.bench().record.file, face),
+        };
+        file_name(&[&project.title, what, face], "pdf")
+    }
+}
+
+/// The recipe in sentences: its steps, then which of its circles make the outline.
+fn in_sentences(recipe: &Recipe) -> Vec<StepInWords> {
+    let words = words().recipe();
+    let steps = recipe
+        .steps
+        .iter()
+        .map(|step| StepInWords { name: step.name.clone(), sentence: (words.step)(recipe, step) });
+    let runs = Bout::ALL
+        .into_iter()
+        .map(|bout| StepInWords { name: String::new(), sentence: (words.run)(recipe, bout) });
+    steps.chain(runs).collect()
+}
+
 /// Makes a PDF when asked, and hands it over: to be saved, or opened beside the page. It is of the project as it was then; any
 /// change takes it away again.
 #[component]
-pub fn MakePdf(of: RwSignal<Drawing>, only_check_page: bool, disabled: Signal<bool>) -> impl IntoView {
+pub fn MakePdf(#[prop(into)] of: Signal<Printed>, disabled: Signal<bool>) -> impl IntoView {
     let store = use_store();
     let state = RwSignal::new(State::Nothing);
     // The file's address holds as long as this is kept.
@@ -34,14 +95,15 @@ pub fn MakePdf(of: RwSignal<Drawing>, only_check_page: bool, disabled: Signal<bo
         state.set(State::Nothing);
     });
     let make = move || {
-        let project = store.project().with_untracked(Project::to_json);
-        let name =
-            store.project().with_untracked(|project| name(project, of.get_untracked(), only_check_page));
+        let of = of.get_untracked();
+        let (project, name, steps) = store.project().with_untracked(|project| {
+            let steps = if of == Printed::Record { in_sentences(&project.recipe) } else { Vec::new() };
+            (project.to_json(), of.file(project), steps)
+        });
         let number = latest.get_value();
-        let asked = Print { project, of: of.get_untracked(), only_check_page, day: today() };
         state.set(State::Making);
         spawn_local(async move {
-            let answer = ask(asked).await.unwrap_or_else(|trouble| Err(trouble.sentence().to_string()));
+            let answer = of.made(project, steps).await;
             // Changed since, or the panel is gone.
             if latest.try_get_value() != Some(number) {
                 return;
@@ -57,11 +119,8 @@ pub fn MakePdf(of: RwSignal<Drawing>, only_check_page: bool, disabled: Signal<bo
             });
         });
     };
-    let (test, label) = if only_check_page {
-        ("make-check-page", words().bench().print.check_page)
-    } else {
-        ("make-pdf", words().bench().print.make)
-    };
+    let (test, label) = of.get_untracked().button();
+    let chief = !matches!(of.get_untracked(), Printed::CheckPage(_));
     let idle = Memo::new(move |_| state.with(|state| *state == State::Nothing));
     let told = move || {
         state.with(|state| match state {
@@ -78,7 +137,7 @@ pub fn MakePdf(of: RwSignal<Drawing>, only_check_page: bool, disabled: Signal<bo
             _ => None,
         })
     };
-    let button = press(test, label, make).class(if only_check_page { "" } else { "chief" });
+    let button = press(test, label, make).class(if chief { "chief" } else { "" });
     view! {
         <div class="actions">
             {button.disabled(disabled).view()}
@@ -103,16 +162,4 @@ fn hand_over(state: &State, test: &str) -> Option<AnyView> {
         </a>
     };
     Some(view.into_any())
-}
-
-fn name(project: &Project, of: Drawing, only_check_page: bool) -> String {
-    let all = words();
-    let words = &all.bench().print;
-    let what = match of {
-        _ if only_check_page => words.check_file,
-        Drawing::Plate => words.plate_file,
-        Drawing::Mould => words.mould_file,
-    };
-    let face = if of == Drawing::Plate { (all.drawing.face)(project.face) } else { "" };
-    file_name(&[&project.title, what, face], "pdf")
 }

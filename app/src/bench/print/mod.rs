@@ -13,7 +13,7 @@ use crate::worker::requests::bench::Drawing;
 use correction::Correction;
 use laid::laid_out;
 use leptos::prelude::*;
-use made::MakePdf;
+pub use made::{MakePdf, Printed};
 use map::SheetMap;
 use ribline_geometry::bench::print::wish::{Drawn, Pages, Part};
 use ribline_geometry::bench::setting::BenchSetting;
@@ -45,7 +45,7 @@ pub fn PrintPanel() -> impl IntoView {
                 <When holds=move || !one_page.get()>
                     <li>
                         <p>{words.check_first}</p>
-                        <MakePdf of only_check_page=true disabled=nothing />
+                        <MakePdf of=Signal::derive(move || Printed::CheckPage(of.get())) disabled=nothing />
                     </li>
                 </When>
                 <li>
@@ -55,7 +55,7 @@ pub fn PrintPanel() -> impl IntoView {
                 <li>
                     <p>{move || if one_page.get() { words.then_print_one } else { words.then_print }}</p>
                     <p class="note">{words.caution}</p>
-                    <MakePdf of only_check_page=false disabled=nothing />
+                    <MakePdf of=Signal::derive(move || Printed::FullSize(of.get())) disabled=nothing />
                 </li>
             </ol>
         </section>

@@ -1,9 +1,10 @@
 //! What the worker answers for the bench.
 
 use super::super::parcel::Parcel;
-use super::super::requests::bench::{Bench, Drawing, LaidOut, Lines, Pdf, Print};
+use super::super::requests::bench::{Bench, Drawing, LaidOut, Lines, Pdf, Print, Record};
 use crate::drawing::path::shape_path;
 use ribline_geometry::bench::file::{mould_file, plate_file};
+use ribline_geometry::bench::print::record::record;
 use ribline_geometry::bench::print::{Laid, lay_mould, lay_plate};
 use ribline_geometry::mould::{Mould, mould};
 use ribline_geometry::project::Project;
@@ -17,6 +18,7 @@ pub fn answered(number: u32, asked: Bench) -> Parcel {
             Parcel::of(number, laid.map(|laid| laid_out(&laid)))
         }
         Bench::Print(asked) => Parcel::of(number, pdf(&asked)),
+        Bench::Record(asked) => Parcel::of(number, recorded(&asked)),
         Bench::Write(asked) => {
             let text = project(&asked.project).and_then(|project| match asked.of {
                 Lines::Plate(content) => {
@@ -74,4 +76,10 @@ fn pdf(asked: &Print) -> Result<Pdf, String> {
         (laid.pdf(asked.day), laid.pages())
     };
     Ok(Pdf { bytes: bytes.map_err(said)?, pages })
+}
+
+fn recorded(asked: &Record) -> Result<Pdf, String> {
+    let project = project(&asked.project)?;
+    let (bytes, pages) = record(&project, &solved(&project)?, &asked.steps, asked.day).map_err(said)?;
+    Ok(Pdf { bytes, pages })
 }

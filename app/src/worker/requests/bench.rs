@@ -6,6 +6,7 @@ use super::{Asked, Request};
 use kurbo::Rect;
 use ribline_geometry::bench::file::{Content, FileForm};
 use ribline_geometry::bench::print::Day;
+use ribline_geometry::bench::print::record::StepInWords;
 use ribline_geometry::decimal;
 use ribline_geometry::json::Named;
 
@@ -26,11 +27,13 @@ pub enum Bench {
     LayOut(LayOut),
     Print(Print),
     Write(Write),
+    Record(Record),
 }
 
 const LAY_OUT: &str = "lay-out";
 const PRINT: &str = "print";
 const WRITE: &str = "write";
+const RECORD: &str = "record";
 
 impl Carried for Bench {
     fn pack(self, into: &mut Parcel) {
@@ -45,9 +48,7 @@ impl Carried for Bench {
                 project.pack(into);
                 put_named(into, of);
                 into.put(only_check_page);
-                into.put(day.year);
-                into.put(day.month);
-                into.put(day.day);
+                put_day(into, day);
             }
             Bench::Write(Write { project, of, form }) => {
                 into.put(WRITE);
@@ -57,6 +58,16 @@ impl Carried for Bench {
                     Lines::Mould => into.put(MOULD),
                 }
                 put_named(into, form);
+            }
+            Bench::Record(Record { project, steps, day }) => {
+                into.put(RECORD);
+                project.pack(into);
+                into.put(steps.len());
+                for StepInWords { name, sentence } in steps {
+                    name.pack(into);
+                    sentence.pack(into);
+                }
+                put_day(into, day);
             }
         }
     }
@@ -70,16 +81,33 @@ impl Carried for Bench {
                 project,
                 of: named(&String::unpack(from)?)?,
                 only_check_page: from.take()?,
-                day: Day { year: from.take()?, month: from.take()?, day: from.take()? },
+                day: day(from)?,
             }),
             WRITE => {
                 let of = String::unpack(from)?;
                 let of = if of == MOULD { Lines::Mould } else { Lines::Plate(named(&of)?) };
                 Bench::Write(Write { project, of, form: named(&String::unpack(from)?)? })
             }
+            RECORD => {
+                let count: usize = from.take()?;
+                let mut step =
+                    || Some(StepInWords { name: String::unpack(from)?, sentence: String::unpack(from)? });
+                let steps = (0..count).map(|_| step()).collect::<Option<_>>()?;
+                Bench::Record(Record { project, steps, day: day(from)? })
+            }
             _ => return None,
         })
     }
+}
+
+fn put_day(into: &mut Parcel, day: Day) {
+    into.put(day.year);
+    into.put(day.month);
+    into.put(day.day);
+}
+
+fn day(from: &mut Parcel) -> Option<Day> {
+    Some(Day { year: from.take()?, month: from.take()?, day: from.take()? })
 }
 
 fn put_named<T: Named>(into: &mut Parcel, one: T) {
@@ -176,6 +204,25 @@ impl Asked for Print {
     type Answer = Result<Pdf, String>;
 }
 
+/// Make the record. The recipe is told in the words of the page's language.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Record {
+    pub project: String,
+    pub steps: Vec<StepInWords>,
+    pub day: Day,
+}
+
+impl From<Record> for Request {
+    fn from(asked: Record) -> Request {
+        Request::Bench(Bench::Record(asked))
+    }
+}
+
+impl Asked for Record {
+    /// Or the sentence why there is none.
+    type Answer = Result<Pdf, String>;
+}
+
 #[derive(Debug, Clone, PartialEq)]
 pub struct Pdf {
     pub bytes: Vec<u8>,
@@ -235,6 +282,14 @@ mod tests {
             Bench::LayOut(LayOut { project: project.clone(), of: Drawing::Mould }),
             Bench::Print(Print { project: project.clone(), of: Drawing::Plate, only_check_page: true, day }),
             Bench::Write(Write { project: project.clone(), of: Lines::Mould, form: FileForm::Dxf }),
+            Bench::Record(Record {
+                project: project.clone(),
+                steps: vec![
+                    StepInWords { name: "lower 1".to_owned(), sentence: "Strike it.".to_owned() },
+                    StepInWords { name: String::new(), sentence: String::new() },
+                ],
+                day,
+            }),
             Bench::Write(Write { project, of: Lines::Plate(Content::Button), form: FileForm::Points }),
         ];
         for asked in asked {

@@ -19,7 +19,7 @@ pub struct StepInWords {
     pub sentence: String,
 }
 
-/// The record of a plate. `steps` tell the recipe in sentences.
+/// The record of a plate, and of how many pages it is. `steps` tell the recipe in sentences.
 ///
 /// # Errors
 /// None that is known of: its pages are of common paper.
@@ -28,7 +28,7 @@ pub fn record(
     result: &Reconciled,
     steps: &[StepInWords],
     day: Day,
-) -> Result<Vec<u8>, PrintError> {
+) -> Result<(Vec<u8>, usize), PrintError> {
     let words = words::words();
     let of_print = super::words::words();
     let paper = match project.bench_wish().print.pages {
@@ -45,5 +45,5 @@ pub fn record(
         [format!("{title} \u{b7} {face} \u{b7} {}", (of_print.day)(day)), (of_print.page)(page, of)]
     });
     let about = About { title: &title, subject: words.title, language: of_print.language, day };
-    file(&pages, &about)
+    Ok((file(&pages, &about)?, pages.len()))
 }
