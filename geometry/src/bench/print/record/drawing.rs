@@ -1,10 +1,11 @@
 //! The record's drawings: the plate small, with the places where the overhang is measured, and each corner enlarged.
 
-use crate::bench::as_cut::AtStation;
+use crate::bench::as_cut::{AtStation, Station};
 use crate::bench::print::canvas::{Canvas, Pen, Stands, Type};
 use crate::bench::print::ink;
 use crate::bench::shapes::{Layer, Shapes};
 use crate::edge::CornerEnd;
+use crate::outline::Bout;
 use kurbo::{Affine, Point, Rect, Vec2};
 
 const NUMBER: Type = Type::bold(2.9);
@@ -53,7 +54,8 @@ pub fn plate(
         let number = (k + 1).to_string();
         let value = figure(station.planned);
         // The number and the figure side by side, the pair of them clear of the edge.
-        let stands = if out.x > 0.35 {
+        let beside_button = station.station == Station::End(Bout::Upper);
+        let stands = if out.x > 0.35 || beside_button {
             Stands::After
         } else if out.x < -0.35 {
             Stands::Before
