@@ -36,6 +36,7 @@ pub mod example;
 pub mod number;
 mod page;
 pub mod parts;
+pub mod reading;
 mod recipe;
 pub mod results;
 mod ribs;
@@ -51,22 +52,41 @@ pub mod worker;
 
 use leptos::prelude::*;
 use page::Page;
-use parts::{Fetching, Part, Parts};
+use parts::{Fetch, Parts};
 use recipe::Composing;
 use results::Results;
+use ribline_geometry::project::Project;
 use showing::Showing;
 use storage::kept::{self, Found};
 use store::Store;
+use wasm_bindgen_futures::spawn_local;
 
 /// Opens the page with the last work, or with the example. Parts that the first drawing does not need are had by `fetch`.
-pub fn start(fetch: fn(Part) -> Fetching) {
+pub fn start(fetch: Fetch) {
     stopped::say_when_stopped();
+    if kept::is_there() {
+        spawn_local(resume(fetch));
+    } else {
+        open(fetch, example::example());
+    }
+}
+
+/// Opens the page with the work that this browser keeps; without what reads it, nothing is opened that could be written over it.
+async fn resume(fetch: Fetch) {
+    match (fetch.reading)().await {
+        Some(reading) => open(
+            fetch,
+            match kept::find(reading) {
+                Found::Work(project) => *project,
+                Found::Nothing | Found::Damaged { .. } => example::example(),
+            },
+        ),
+        None => stopped::offer_again(move || spawn_local(resume(fetch))),
+    }
+}
+
+fn open(fetch: Fetch, project: Project) {
     let showing = Showing::new();
-    let project = match kept::find() {
-        Found::Work(project) => *project,
-        Found::Nothing => example::example(),
-        Found::Damaged { .. } => example::example(),
-    };
     showing.damaged.set(kept::damaged());
     let store = Store::new(project);
     mount_to_body(move || {
@@ -75,12 +95,13 @@ pub fn start(fetch: fn(Part) -> Fetching) {
         showing::provide_page_owner();
         let results = Results::of(store);
         provide_context(results);
-        provide_context(Parts::new(fetch));
+        let parts = Parts::new(fetch);
+        provide_context(parts);
         provide_context(Composing::new(store, results, showing));
         kept::keep(store, showing);
         storage::shelf::follow_other_pages();
         showing.keep_step_in_address();
-        arrival::follow_address(showing);
+        arrival::follow_address(showing, parts);
         view! { <Page /> }
     });
 }

@@ -4,18 +4,19 @@
 
 #[cfg(not(feature = "parts"))]
 fn main() {
-    ribline_app::start(ribline_app::parts::at_hand);
+    ribline_app::start(ribline_app::parts::at_hand());
 }
 
 #[cfg(feature = "parts")]
 fn main() {
-    ribline_app::start(in_files::fetched);
+    ribline_app::start(in_files::FETCH);
 }
 
 #[cfg(feature = "parts")]
 mod in_files {
     use leptos::wasm_split::{SplitLoaderError, wasm_split};
-    use ribline_app::parts::{Fetching, Make, Part};
+    use ribline_app::parts::{Fetch, Fetching, Make, Part};
+    use ribline_app::reading::Reading;
 
     /// Each part, and the file that it is in.
     macro_rules! files {
@@ -27,7 +28,7 @@ mod in_files {
                 }
             )+
 
-            pub fn fetched(part: Part) -> Fetching {
+            fn view(part: Part) -> Fetching<Make> {
                 Box::pin(async move {
                     match part {
                         $(Part::$part => $name().await.ok()),+
@@ -37,11 +38,23 @@ mod in_files {
         };
     }
 
+    #[wasm_split(reading, wasm_split_path = leptos::wasm_split, fallible)]
+    fn all_reading() -> Result<Reading, SplitLoaderError> {
+        Ok(ribline_app::reading::reading())
+    }
+
+    fn reading() -> Fetching<Reading> {
+        Box::pin(async { all_reading().await.ok() })
+    }
+
+    pub const FETCH: Fetch = Fetch { view, reading };
+
     files! {
         SetOut in set_out by set_out;
         RecipeDrawing in set_out by recipe_drawing;
         MouldDrawing in set_out by mould_drawing;
         Ribs in ribs by ribs;
+        Edge in edge by edge;
         Bench in bench by bench;
         BenchLines in bench by bench_lines;
         CentreNumbers in bench by centre_numbers;

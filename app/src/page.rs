@@ -1,8 +1,7 @@
 use crate::arrival::forget_link;
 use crate::controls::When;
 use crate::drawing::Drawing;
-use crate::edge::EdgeStep;
-use crate::parts::{Later, MissingParts, Part};
+use crate::parts::{Later, MissingParts, Part, use_parts};
 use crate::results::use_results;
 use crate::showing::{Step, use_showing};
 use crate::storage::files::{accept_drops, save};
@@ -17,7 +16,7 @@ use leptos::prelude::*;
 pub fn Page() -> impl IntoView {
     let showing = use_showing();
     let over = RwSignal::new(false);
-    accept_drops(use_store(), showing, over);
+    accept_drops(use_store(), showing, use_parts(), over);
     let controls = NodeRef::<leptos::html::Main>::new();
     // Another step begins at its top.
     Effect::new(move |_| {
@@ -31,7 +30,7 @@ pub fn Page() -> impl IntoView {
     let content = move || match showing.step.get() {
         Step::SetOut => view! { <Later part=Part::SetOut /> }.into_any(),
         Step::Ribs => view! { <Later part=Part::Ribs /> }.into_any(),
-        Step::Edge => view! { <EdgeStep /> }.into_any(),
+        Step::Edge => view! { <Later part=Part::Edge /> }.into_any(),
         Step::Bench => view! { <Later part=Part::Bench /> }.into_any(),
         Step::Teach => view! { <Later part=Part::Teach /> }.into_any(),
     };

@@ -4,6 +4,7 @@
 //! only it calls. So nothing of a part may be named elsewhere but here.
 
 use crate::controls::When;
+use crate::reading::Reading;
 use crate::words::words;
 use leptos::prelude::*;
 use std::future::{Future, ready};
@@ -13,7 +14,19 @@ use std::pin::Pin;
 pub type Make = fn() -> AnyView;
 
 /// A part under way; nothing in the end where it could not be fetched.
-pub type Fetching = Pin<Box<dyn Future<Output = Option<Make>>>>;
+pub type Fetching<T> = Pin<Box<dyn Future<Output = Option<T>>>>;
+
+/// How parts are fetched.
+#[derive(Clone, Copy)]
+pub struct Fetch {
+    pub view: fn(Part) -> Fetching<Make>,
+    pub reading: fn() -> Fetching<Reading>,
+}
+
+/// For a page that is all in one file.
+pub fn at_hand() -> Fetch {
+    Fetch { view: view_at_hand, reading: || Box::pin(ready(Some(crate::reading::reading()))) }
+}
 
 macro_rules! parts {
     ($($part:ident by $name:ident: $view:expr;)+) => {
@@ -29,8 +42,7 @@ macro_rules! parts {
             }
         )+
 
-        /// For a page that is all in one file.
-        pub fn at_hand(part: Part) -> Fetching {
+        fn view_at_hand(part: Part) -> Fetching<Make> {
             Box::pin(ready(Some(match part {
                 $(Part::$part => $name),+
             })))
@@ -43,6 +55,7 @@ parts! {
     RecipeDrawing by recipe_drawing: view! { <crate::drawing::RecipeDrawing /> };
     MouldDrawing by mould_drawing: view! { <crate::drawing::MouldDrawing /> };
     Ribs by ribs: view! { <crate::ribs::Ribs /> };
+    Edge by edge: view! { <crate::edge::EdgeStep /> };
     Bench by bench: view! { <crate::bench::Bench /> };
     BenchLines by bench_lines: view! { <crate::drawing::BenchLines /> };
     CentreNumbers by centre_numbers: view! { <crate::drawing::CentreNumbers /> };
@@ -59,17 +72,21 @@ enum State {
     Missing,
 }
 
-/// How parts are fetched, and those that were wanted and could not be.
+/// The way to the parts, and those that were wanted and could not be fetched.
 #[derive(Clone, Copy)]
 pub struct Parts {
-    fetch: fn(Part) -> Fetching,
+    fetch: Fetch,
     missing: RwSignal<Vec<Part>>,
     again: Trigger,
 }
 
 impl Parts {
-    pub fn new(fetch: fn(Part) -> Fetching) -> Self {
+    pub fn new(fetch: Fetch) -> Self {
         Parts { fetch, missing: RwSignal::new(Vec::new()), again: Trigger::new() }
+    }
+
+    pub fn reading(self) -> Fetching<Reading> {
+        (self.fetch.reading)()
     }
 
     fn miss(self, part: Part) {
@@ -81,15 +98,19 @@ impl Parts {
     }
 }
 
+pub fn use_parts() -> Parts {
+    expect_context::<Parts>()
+}
+
 /// Shows a part as soon as it is there, and until then what stands in its place.
 #[component]
 pub fn Later(part: Part, #[prop(optional)] meanwhile: ViewFn) -> impl IntoView {
-    let parts = expect_context::<Parts>();
+    let parts = use_parts();
     let state = RwSignal::new(State::Coming);
     Effect::new(move |_| {
         parts.again.track();
         if !matches!(state.get_untracked(), State::Here(_)) {
-            let fetching = (parts.fetch)(part);
+            let fetching = (parts.fetch.view)(part);
             leptos::task::spawn_local(async move {
                 // By then the place where it was wanted may be gone.
                 state.try_set(fetching.await.map_or(State::Missing, State::Here));
@@ -111,7 +132,7 @@ pub fn Later(part: Part, #[prop(optional)] meanwhile: ViewFn) -> impl IntoView {
 /// Says that a part could not be fetched, while it is wanted. Nothing that was entered depends on it.
 #[component]
 pub fn MissingParts() -> impl IntoView {
-    let parts = expect_context::<Parts>();
+    let parts = use_parts();
     let words = words();
     view! {
         <When holds=move || parts.missing.with(|missing| !missing.is_empty())>

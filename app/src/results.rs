@@ -2,7 +2,6 @@
 
 use crate::store::Store;
 use leptos::prelude::*;
-use ribline_geometry::mould::{Mould, mould};
 use ribline_geometry::recipe::construction::{Construction, PartialConstruction};
 use ribline_geometry::recipe::{Recipe, RecipeError};
 use ribline_geometry::reconcile::reconcile;
@@ -30,8 +29,6 @@ pub struct Results {
     pub construction: Memo<Result<Arc<Construction>, String>>,
     /// The last construction that went.
     pub shown_construction: Memo<Option<Arc<Construction>>>,
-    /// The mould for the recipe, or the sentence that says why there is none. Worked only while it is looked at.
-    pub mould: Memo<Result<Arc<Mould>, String>>,
     pub outcome: Memo<Outcome>,
     /// The last good result: what the drawing shows, also while the present input has none.
     pub shown: Memo<Option<Arc<Reconciled>>>,
@@ -56,17 +53,6 @@ impl Results {
         });
         let shown_construction = Memo::new(move |_| titled.with(|(_, last)| last.clone()));
 
-        // Worked again at any change while the panel is open: that is quick, and a form to tell changes by would be a
-        // larger download.
-        let mould = Memo::new(move |_| {
-            let drawn = construction.with(Clone::clone)?;
-            store.project().with(|project| {
-                mould(&project.recipe, &drawn, project.wish.overhang, &project.mould_wish())
-                    .map(Arc::new)
-                    .map_err(|error| error.to_string())
-            })
-        });
-
         let asked = store.part(|project| (project.trace.clone(), project.wish));
         let outcome = Memo::new(move |_| {
             asked.with(|(trace, wish)| {
@@ -86,7 +72,7 @@ impl Results {
                 Outcome::Refused(_) => before.cloned().flatten(),
             })
         });
-        Results { recipe, drawn, faults, construction, shown_construction, mould, outcome, shown }
+        Results { recipe, drawn, faults, construction, shown_construction, outcome, shown }
     }
 
     /// Something that follows from the recipe, worked again when the recipe changes and told on when it does itself. One

@@ -3,6 +3,7 @@
 
 use gloo_timers::future::TimeoutFuture;
 use leptos::prelude::{document, window};
+use ribline_app::reading::reading;
 use ribline_app::storage::kept::{self, Found};
 use wasm_bindgen::JsCast;
 use wasm_bindgen_test::{wasm_bindgen_test, wasm_bindgen_test_configure};
@@ -43,7 +44,7 @@ async fn settled() {
 #[wasm_bindgen_test]
 async fn the_first_screen_shows_the_job_and_what_is_done_there_is_kept() {
     storage().clear().expect("cleared");
-    ribline_app::start(ribline_app::parts::at_hand);
+    ribline_app::start(ribline_app::parts::at_hand());
     settled().await;
 
     let edge = || element("edge-path").get_attribute("d").unwrap_or_default();
@@ -72,7 +73,7 @@ async fn the_first_screen_shows_the_job_and_what_is_done_there_is_kept() {
     assert_eq!(edge(), wider);
 
     TimeoutFuture::new(KEPT_BY_THEN_MS).await;
-    match kept::find() {
+    match kept::find(reading()) {
         Found::Work(project) => assert_eq!(project.wish.overhang.lower, 3.4),
         _ => panic!("the work was not kept"),
     }
@@ -91,7 +92,7 @@ async fn the_first_screen_shows_the_job_and_what_is_done_there_is_kept() {
 
     TimeoutFuture::new(KEPT_BY_THEN_MS).await;
     storage().set_item("ribline.work", "{ \"format\": \"ribl").expect("stored");
-    assert!(matches!(kept::find(), Found::Damaged { .. }));
+    assert!(matches!(kept::find(reading()), Found::Damaged { .. }));
     assert_eq!(
         kept::damaged().as_deref(),
         Some("{ \"format\": \"ribl"),

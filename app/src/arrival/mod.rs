@@ -4,6 +4,7 @@ mod preview;
 
 pub use preview::Preview;
 
+use crate::parts::Parts;
 use crate::showing::Showing;
 use crate::words::words;
 use crate::worker::ask;
@@ -43,9 +44,9 @@ impl Arrival {
 }
 
 /// Opens the link in the page's address, now and whenever another is put there.
-pub fn follow_address(showing: Showing) {
-    look(showing);
-    let _ = window_event_listener(leptos::ev::hashchange, move |_| look(showing));
+pub fn follow_address(showing: Showing, parts: Parts) {
+    look(showing, parts);
+    let _ = window_event_listener(leptos::ev::hashchange, move |_| look(showing, parts));
 }
 
 fn link_in_address() -> Option<String> {
@@ -53,7 +54,7 @@ fn link_in_address() -> Option<String> {
     address::link_in(&hash).map(str::to_owned)
 }
 
-fn look(showing: Showing) {
+fn look(showing: Showing, parts: Parts) {
     let Some(text) = link_in_address() else {
         // The browser's way back leads away from a link, too.
         showing.opening_link.set(false);
@@ -68,7 +69,7 @@ fn look(showing: Showing) {
     showing.opening_link.set(true);
     showing.link_trouble.set(None);
     spawn_local(async move {
-        let opened = opened(text.clone()).await;
+        let opened = opened(text.clone(), parts).await;
         // Another may have taken its place meanwhile.
         if link_in_address().as_ref() != Some(&text) {
             return;
@@ -81,9 +82,10 @@ fn look(showing: Showing) {
     });
 }
 
-async fn opened(text: String) -> Result<Arrival, String> {
+async fn opened(text: String, parts: Parts) -> Result<Arrival, String> {
     let opened = ask(Open { text }).await.map_err(|trouble| trouble.sentence().to_string())??;
-    let project = Project::from_json(&opened.project).map_err(|error| error.to_string())?;
+    let reading = parts.reading().await.ok_or_else(|| words().part_missing.to_string())?;
+    let project = (reading.project)(&opened.project)?;
     let source = Source::Link { version: opened.version };
     Ok(Arrival { project, contents: opened.contents, source })
 }

@@ -27,11 +27,15 @@ use ribline_geometry::bench::print::Day;
 use ribline_geometry::reconcile::report::Reconciled;
 use std::sync::Arc;
 
+/// They come with the step: the first screen does without them.
+const STYLES: &str = include_str!("../../bench.css");
+
 #[component]
 pub fn Bench() -> impl IntoView {
     let present = present(use_results());
     let words = words().bench();
     view! {
+        <style>{STYLES}</style>
         <p class="lead">{words.lead}</p>
         <When holds=move || present.with(Option::is_none)>
             <p class="note" data-test="nothing-for-the-bench">{words.nothing}</p>

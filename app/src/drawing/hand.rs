@@ -1,7 +1,7 @@
 //! The hand on the drawing: pointers that pan, pinch, or take hold of a thing and move it.
 
 use super::view::View;
-use crate::recipe::Composing;
+use crate::recipe::{Composing, Heeding, Told};
 use crate::results::Results;
 use crate::showing::{Showing, Step, Thing};
 use crate::store::{Change, PinName, Store};
@@ -187,28 +187,21 @@ impl Hand {
                 self.move_at_next_frame();
             }
             Doing::Nothing if event.pointer_type() == "mouse" => {
-                self.on_recipe(event, at, |composing, board, within| {
-                    composing.pass(board, within);
-                    true
-                });
+                self.on_recipe(event, at, |heeding| heeding.pass);
             }
             _ => {}
         }
     }
 
     /// Tells the recipe, while it is what is drawn, of a place on the board and how far around it is meant.
-    fn on_recipe(
-        self,
-        event: &web_sys::PointerEvent,
-        at: Point,
-        tell: fn(Composing, Point, f64) -> bool,
-    ) -> bool {
+    fn on_recipe(self, event: &web_sys::PointerEvent, at: Point, told: fn(Heeding) -> Told) -> bool {
         if self.showing.step.get_untracked() != Step::SetOut || untrack(|| self.showing.mould_drawn()) {
             return false;
         }
         let placement = self.view.placement.get_untracked();
         let near = if event.pointer_type() == "mouse" { NEAR.0 } else { NEAR.1 };
-        tell(self.composing, placement.to_board(at), near / placement.scale)
+        let told = self.composing.heeding.get_value().map(told);
+        told.is_some_and(|told| told(self.composing, placement.to_board(at), near / placement.scale))
     }
 
     /// However often the pointer reports, the edge is worked once to a frame.
@@ -242,7 +235,7 @@ impl Hand {
         let at = self.at(event.client_x(), event.client_y());
         match self.doing.get_value() {
             Doing::Pan { pointer, moved, .. } if pointer == id => {
-                if !moved && !self.on_recipe(event, at, Composing::tap) {
+                if !moved && !self.on_recipe(event, at, |heeding| heeding.tap) {
                     self.showing.pick(None);
                 }
                 self.doing.set_value(Doing::Nothing);

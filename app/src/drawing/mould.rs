@@ -1,5 +1,5 @@
 use super::path::shape_path;
-use crate::results::use_results;
+use crate::set_out::use_moulded;
 use leptos::prelude::*;
 use ribline_geometry::bench::mould::mould_shapes;
 use ribline_geometry::bench::shapes::Layer;
@@ -7,10 +7,10 @@ use ribline_geometry::bench::shapes::Layer;
 /// The mould on the board: as it is sawn, with its blocks, holes and pins, and the outer face of the ribs.
 #[component]
 pub fn MouldDrawing() -> impl IntoView {
-    let results = use_results();
+    let mould = use_moulded();
     let on = move |layers: &'static [Layer]| {
         Memo::new(move |_| {
-            results.mould.with(|mould| {
+            mould.with(|mould| {
                 let mut d = String::new();
                 if let Ok(mould) = mould {
                     let shapes = mould_shapes(mould);

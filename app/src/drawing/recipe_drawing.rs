@@ -15,6 +15,7 @@ const MARK: f64 = 4.0;
 #[component]
 pub fn RecipeDrawing() -> impl IntoView {
     let (results, composing) = (use_results(), use_composing());
+    composing.heed_the_hand();
     let scale = use_view().scale();
     let outline = Memo::new(move |_| {
         results

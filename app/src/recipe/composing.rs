@@ -9,7 +9,7 @@ use kurbo::Point;
 use leptos::prelude::*;
 use ribline_geometry::outline::Bout;
 use ribline_geometry::recipe::PartialConstruction;
-use ribline_geometry::recipe::{Action, Edit, Part, Placing, Recipe, Slot, Wanted};
+use ribline_geometry::recipe::{Action, Edit, Part, Placing, Recipe, Slot};
 use std::sync::Arc;
 
 /// A part of the recipe that can be opened to be changed; one at a time.
@@ -99,12 +99,25 @@ impl Picking {
     }
 }
 
+/// A place on the board that is told of, and how many mm around it are meant. False where nothing lies there.
+pub type Told = fn(Composing, at: Point, within: f64) -> bool;
+
+/// What heeds the hand on the drawing of the recipe.
+#[derive(Clone, Copy)]
+pub struct Heeding {
+    pub tap: Told,
+    /// The pointer passes over it.
+    pub pass: Told,
+}
+
 #[derive(Clone, Copy)]
 pub struct Composing {
     store: Store,
-    results: Results,
-    showing: Showing,
-    open: RwSignal<Option<Open>>,
+    pub(super) results: Results,
+    pub(super) showing: Showing,
+    pub(super) open: RwSignal<Option<Open>>,
+    /// Set by what draws the recipe: that is a part of the page which may not have come yet.
+    pub heeding: StoredValue<Option<Heeding>>,
     pub picking: RwSignal<Option<Picking>>,
     /// Why the last change was not made, as a sentence.
     pub refusal: RwSignal<Option<String>>,
@@ -126,6 +139,7 @@ impl Composing {
             results,
             showing,
             open: RwSignal::new(None),
+            heeding: StoredValue::new(None),
             picking: RwSignal::new(None),
             refusal: RwSignal::new(None),
             doomed: RwSignal::new(None),
@@ -273,76 +287,6 @@ impl Composing {
         }
     }
 
-    /// A tap in the drawing of the recipe, with what lies within `within` mm of it. False where nothing does.
-    pub fn tap(self, at: Point, within: f64) -> bool {
-        let drawn = self.results.drawn.get_untracked();
-        if let Some(picking) = self.picking.get_untracked() {
-            let wanted = if picking.takes_a_point() { Wanted::Point } else { Wanted::Circle };
-            let found = drawn.nearest(at, within, wanted, picking.before());
-            if let Some(step) = found {
-                self.picked(picking, step);
-            }
-            // A tap beside it is tried again, and lets nothing go.
-            return true;
-        }
-        if let Some(Open::Step(k)) = self.open.get_untracked()
-            && let Some(both) = self.with_recipe(|recipe| recipe.centres(k))
-            && let Some((lies, _)) = both.iter().find(|(_, centre)| centre.distance(at) <= within)
-            && self.with_recipe(|recipe| placing_of(recipe, k).and_then(|placed| placed.lies()))
-                != Some(*lies)
-        {
-            self.place(k, |_, placed| placed.lying(*lies));
-            return true;
-        }
-        let found = drawn.nearest(at, within, Wanted::Either, usize::MAX);
-        if let Some(step) = found {
-            self.showing.pick(Some(Thing::RecipeStep(step)));
-            self.reveal(Open::Step(step));
-        }
-        found.is_some()
-    }
-
-    /// The pointer passes over the drawing of the recipe.
-    pub fn pass(self, at: Point, within: f64) {
-        let drawn = self.results.drawn.get_untracked();
-        let (wanted, before) = match self.picking.get_untracked() {
-            Some(picking) if picking.takes_a_point() => (Wanted::Point, picking.before()),
-            Some(picking) => (Wanted::Circle, picking.before()),
-            None => (Wanted::Either, usize::MAX),
-        };
-        let found = drawn.nearest(at, within, wanted, before).map(Thing::RecipeStep);
-        match (found, self.showing.hovered()) {
-            (Some(thing), now) if now != Some(thing) => self.showing.hover(thing),
-            (None, Some(thing @ Thing::RecipeStep(_))) => self.showing.leave(thing),
-            _ => {}
-        }
-    }
-
-    fn picked(self, picking: Picking, step: usize) {
-        let name = self.with_recipe(|recipe| recipe.steps.get(step).map(|step| step.name.clone()));
-        let Some(name) = name else { return };
-        match picking {
-            Picking::Slot(k, slot) => {
-                self.picking.set(None);
-                self.name_in(k, slot, &name);
-            }
-            Picking::Run(bout) => {
-                let mut circles = self.with_recipe(|recipe| circles_of(recipe, bout).clone());
-                // The last again takes it back.
-                if circles.last() == Some(&name) {
-                    circles.pop();
-                } else {
-                    circles.push(name);
-                }
-                self.edit(Edit::Run(bout, circles));
-            }
-            Picking::Corner(bout) => {
-                self.picking.set(None);
-                self.edit(Edit::Corner(bout, name));
-            }
-        }
-    }
-
     pub fn name_in(self, k: usize, slot: Slot, name: &str) {
         self.place(k, |recipe, placed| recipe.with_a_side(k, placed.naming(slot, name)));
     }
@@ -357,7 +301,7 @@ impl Composing {
     }
 
     /// Brings a part's sentence into view.
-    fn reveal(self, open: Open) {
+    pub(super) fn reveal(self, open: Open) {
         // Once the list has it.
         request_animation_frame(move || {
             if let Some(element) = document().get_element_by_id(&open.element()) {

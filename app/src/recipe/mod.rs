@@ -3,6 +3,7 @@
 mod about;
 mod composing;
 mod faults;
+mod heeding;
 mod item;
 mod measures;
 mod outline;
@@ -13,7 +14,7 @@ mod size_field;
 mod steps;
 mod typed;
 
-pub use composing::{Composing, Open, use_composing};
+pub use composing::{Composing, Heeding, Open, Told, use_composing};
 
 use about::About;
 use faults::Faults;

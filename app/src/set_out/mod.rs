@@ -4,6 +4,7 @@ mod compare;
 mod family;
 mod instrument;
 mod mould;
+mod moulded;
 mod shelf;
 
 use crate::recipe::RecipeEditor;
@@ -12,6 +13,7 @@ use family::Family;
 use instrument::InstrumentAndRecipe;
 use leptos::prelude::*;
 use mould::MouldPanel;
+pub use moulded::use_moulded;
 use shelf::Shelf;
 
 #[component]

@@ -1,6 +1,6 @@
+use super::moulded::use_moulded;
 use crate::controls::{Choice, Column, FigureTable, NumberField, Row, When, press};
 use crate::number::{Within, figure};
-use crate::results::use_results;
 use crate::showing::use_showing;
 use crate::storage::files::{file_name, save};
 use crate::store::{Change, use_store};
@@ -39,14 +39,14 @@ pub fn MouldPanel() -> impl IntoView {
 #[component]
 fn Inside() -> impl IntoView {
     let store = use_store();
-    let results = use_results();
+    let mould = use_moulded();
     let own_arcs = store.part(|project| project.mould_wish().way == MouldWay::OwnArcs);
     let of_mould = store.part(|project| project.recipe.purpose == Purpose::Mould);
     let bored = store.part(|project| project.mould_wish().bored);
     let of_edge = Memo::new(move |_| !of_mould.get());
     let words = words().mould();
     let meaning = move || if own_arcs.get() { words.own_arcs_meaning } else { words.parallel_meaning };
-    let trouble = move || results.mould.with(|mould| mould.as_ref().err().cloned());
+    let trouble = move || mould.with(|mould| mould.as_ref().err().cloned());
     view! {
         <p class="note">{words.lead}</p>
         <p class="trouble" role="alert" data-test="error-mould">{trouble}</p>
@@ -127,9 +127,9 @@ fn group(legend: &'static str, settings: &[MouldSetting]) -> AnyView {
 /// What is to be known of how the mould came out.
 #[component]
 fn Remarks() -> impl IntoView {
-    let results = use_results();
+    let mould = use_moulded();
     let remarks = move || {
-        let remarks = results.mould.with(|mould| {
+        let remarks = mould.with(|mould| {
             let remark = words().mould().remark;
             mould.as_ref().map(|mould| mould.remarks.iter().map(|r| remark(*r)).collect()).unwrap_or_default()
         });
@@ -141,10 +141,9 @@ fn Remarks() -> impl IntoView {
 
 #[component]
 fn Lengths() -> impl IntoView {
-    let results = use_results();
-    let rows = Memo::new(move |_| {
-        results.mould.with(|mould| mould.as_ref().map(|mould| rows(mould)).unwrap_or_default())
-    });
+    let mould = use_moulded();
+    let rows =
+        Memo::new(move |_| mould.with(|mould| mould.as_ref().map(|mould| rows(mould)).unwrap_or_default()));
     let words = words().mould();
     view! {
         <h3>{words.ribs}</h3>
@@ -185,10 +184,10 @@ fn rows(mould: &Mould) -> Vec<Row> {
 #[component]
 fn Export() -> impl IntoView {
     let store = use_store();
-    let results = use_results();
-    let nothing = Signal::derive(move || results.mould.with(Result::is_err));
+    let mould = use_moulded();
+    let nothing = Signal::derive(move || mould.with(Result::is_err));
     let export = move || {
-        results.mould.with_untracked(|mould| {
+        mould.with_untracked(|mould| {
             if let Ok(mould) = mould {
                 store.project().with_untracked(|project| {
                     let name = file_name(&[&project.title, words().mould().file], "svg");

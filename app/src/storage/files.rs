@@ -1,16 +1,17 @@
 //! Files in and out.
 
 use crate::arrival::Arrival;
+use crate::parts::{Parts, use_parts};
+use crate::reading::Taken;
 use crate::showing::{Showing, use_showing};
-use crate::store::{Change, Store, use_store};
+use crate::store::{Store, use_store};
 use crate::words::words;
 use gloo::file::callbacks::{FileReader, read_as_bytes};
 use gloo::file::{Blob, File, ObjectUrl};
 use gloo::timers::callback::Timeout;
 use leptos::prelude::*;
-use ribline_geometry::project::{PHOTO_LIMIT, Project};
-use ribline_geometry::recipe::{Recipe, RecipeFileError};
-use ribline_geometry::trace::read;
+use leptos::task::spawn_local;
+use ribline_geometry::project::PHOTO_LIMIT;
 use wasm_bindgen::JsCast;
 
 /// A trace or project is some 20 kB, and its photo not longer than [`PHOTO_LIMIT`]; a file larger than that is something else.
@@ -21,13 +22,13 @@ const FETCH_MS: u32 = 60_000;
 /// A button that opens a project or a traced line from a file.
 #[component]
 pub fn OpenFile(label: &'static str) -> impl IntoView {
-    let (store, showing) = (use_store(), use_showing());
+    let (store, showing, parts) = (use_store(), use_showing(), use_parts());
     let reading = StoredValue::new_local(None::<FileReader>);
     let input = NodeRef::<leptos::html::Input>::new();
     let chosen = move |_| {
         let Some(input) = input.get_untracked() else { return };
         if let Some(file) = input.files().and_then(|files| files.get(0)) {
-            reading.set_value(take(file, store, showing));
+            reading.set_value(take(file, store, showing, parts));
         }
         // So that the same file can be chosen again after it was put right.
         input.set_value("");
@@ -48,7 +49,7 @@ pub fn OpenFile(label: &'static str) -> impl IntoView {
 }
 
 /// Anywhere on the page a file can be let fall.
-pub fn accept_drops(store: Store, showing: Showing, over: RwSignal<bool>) {
+pub fn accept_drops(store: Store, showing: Showing, parts: Parts, over: RwSignal<bool>) {
     let reading = StoredValue::new_local(None::<FileReader>);
     let carries_files = |event: &web_sys::DragEvent| {
         event.data_transfer().is_some_and(|data| data.types().includes(&"Files".into(), 0))
@@ -76,13 +77,13 @@ pub fn accept_drops(store: Store, showing: Showing, over: RwSignal<bool>) {
         }
         let file = event.data_transfer().and_then(|data| data.files()).and_then(|files| files.get(0));
         if let Some(file) = file {
-            reading.set_value(take(file, store, showing));
+            reading.set_value(take(file, store, showing, parts));
         }
     });
 }
 
 /// Reads a file and takes it into the project, or says why not. The reader has to be kept until it is done.
-fn take(file: web_sys::File, store: Store, showing: Showing) -> Option<FileReader> {
+fn take(file: web_sys::File, store: Store, showing: Showing, parts: Parts) -> Option<FileReader> {
     let file = File::from(file);
     let name = file.name();
     if file.size() > LARGEST_FILE {
@@ -90,24 +91,34 @@ fn take(file: web_sys::File, store: Store, showing: Showing) -> Option<FileReade
         return None;
     }
     Some(read_as_bytes(&file, move |bytes| {
-        let taken = bytes
+        let text = bytes
             .map_err(|_| (words().storage.unreadable)(&name))
-            .and_then(|bytes| text_of(bytes).ok_or_else(|| (words().storage.no_text)(&name)))
-            .and_then(|text| taken_from(&text).map_err(|why| (words().storage.not_taken)(&name, &why)));
-        match taken {
-            Ok(Taken::Change(change)) => {
-                showing.file_trouble.set(None);
-                showing.pick(None);
-                store.change(*change);
-            }
-            // A recipe replaces nothing before it has been looked at.
-            Ok(Taken::Recipe(recipe)) => {
-                showing.file_trouble.set(None);
-                showing.arrival.set(Some(Arrival::in_file(*recipe, name.clone())));
-            }
+            .and_then(|bytes| text_of(bytes).ok_or_else(|| (words().storage.no_text)(&name)));
+        match text {
+            Ok(text) => spawn_local(take_text(name.clone(), text, store, showing, parts)),
             Err(trouble) => showing.file_trouble.set(Some(trouble)),
         }
     }))
+}
+
+async fn take_text(name: String, text: String, store: Store, showing: Showing, parts: Parts) {
+    let taken = match parts.reading().await {
+        Some(reading) => (reading.file)(&text),
+        None => Err(words().part_missing.to_string()),
+    };
+    match taken {
+        Ok(Taken::Change(change)) => {
+            showing.file_trouble.set(None);
+            showing.pick(None);
+            store.change(*change);
+        }
+        // A recipe replaces nothing before it has been looked at.
+        Ok(Taken::Recipe(recipe)) => {
+            showing.file_trouble.set(None);
+            showing.arrival.set(Some(Arrival::in_file(*recipe, name)));
+        }
+        Err(why) => showing.file_trouble.set(Some((words().storage.not_taken)(&name, &why))),
+    }
 }
 
 /// The text of a file that has one: pictures and the like have bytes that no text has.
@@ -117,33 +128,6 @@ fn text_of(bytes: Vec<u8>) -> Option<String> {
     }
     let plain = |byte: &u8| *byte >= 0x20 || matches!(byte, b'\n' | b'\r' | b'\t');
     bytes.iter().all(plain).then(|| ribline_geometry::trace::text_of(&bytes))
-}
-
-/// What came in a file.
-enum Taken {
-    /// Another project, or another trace in this one.
-    Change(Box<Change>),
-    Recipe(Box<Recipe>),
-}
-
-fn taken_from(text: &str) -> Result<Taken, String> {
-    let change = if text.trim_start_matches('\u{FEFF}').trim_start().starts_with('{') {
-        match Recipe::from_json(text) {
-            Ok(recipe) => return Ok(Taken::Recipe(Box::new(recipe))),
-            // Something else, or damaged before it says what it is: told as a project would be.
-            Err(RecipeFileError::AnotherFormat { .. } | RecipeFileError::NotARecipe) => {}
-            Err(
-                RecipeFileError::NotJson { .. }
-                | RecipeFileError::BreaksOff { .. }
-                | RecipeFileError::TooLarge { .. },
-            ) => {}
-            Err(error) => return Err(error.to_string()),
-        }
-        Project::from_json(text).map(|p| Change::Open(Box::new(p))).map_err(|error| error.to_string())
-    } else {
-        read(text).map(Change::Trace).map_err(|error| error.to_string())
-    };
-    change.map(|change| Taken::Change(Box::new(change)))
 }
 
 /// Hands a text to the browser to be saved as a file.

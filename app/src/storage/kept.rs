@@ -1,12 +1,13 @@
 //! The last work, kept in this browser and there again when the page is next opened.
 
+use crate::reading::Reading;
 use crate::showing::Showing;
 use crate::store::Store;
 use crate::words::words;
 use gloo::events::EventListener;
 use gloo::timers::callback::Timeout;
 use leptos::prelude::*;
-use ribline_geometry::json::{Form, Layout, parse};
+use ribline_geometry::json::{Form, Layout};
 use ribline_geometry::project::{BoardPhoto, Project};
 use std::sync::atomic::{AtomicBool, Ordering};
 
@@ -36,25 +37,29 @@ fn storage() -> Option<web_sys::Storage> {
     window().local_storage().ok().flatten()
 }
 
-pub fn find() -> Found {
+/// Whether there is any, readable or not.
+pub fn is_there() -> bool {
+    storage().is_some_and(|storage| storage.get_item(WORK).is_ok_and(|text| text.is_some()))
+}
+
+pub fn find(reading: Reading) -> Found {
     let Some(text) = storage().and_then(|s| s.get_item(WORK).ok().flatten()) else { return Found::Nothing };
-    match Project::from_json(&text) {
-        Ok(project) => Found::Work(Box::new(Project { photo: photo(), ..project })),
-        Err(error) => {
+    match (reading.project)(&text) {
+        Ok(project) => Found::Work(Box::new(Project { photo: photo(reading), ..project })),
+        Err(why) => {
             if let Some(storage) = storage() {
                 // Set aside before anything new is written over it; without room for both it stays where it is.
                 if storage.set_item(DAMAGED, &text).is_ok() {
                     let _ = storage.remove_item(WORK);
                 }
             }
-            Found::Damaged { text, why: error.to_string() }
+            Found::Damaged { text, why }
         }
     }
 }
 
-fn photo() -> Option<BoardPhoto> {
-    let text = storage()?.get_item(PHOTO).ok()??;
-    BoardPhoto::read(&parse(&text).ok()?).ok()
+fn photo(reading: Reading) -> Option<BoardPhoto> {
+    (reading.photo)(&storage()?.get_item(PHOTO).ok()??)
 }
 
 /// Work that an earlier visit set aside.

@@ -14,12 +14,16 @@ use leptos::prelude::*;
 use replay::steps::ReplayPanel;
 use share::Share;
 
+/// They come with the step: the first screen does without them.
+const STYLES: &str = concat!(include_str!("../../replay.css"), include_str!("../../class.css"));
+
 /// The controls of the step.
 #[component]
 pub fn Teach() -> impl IntoView {
     let showing = use_showing();
     let words = words().teach();
     view! {
+        <style>{STYLES}</style>
         <Choice
             legend=words.shown
             test="teach"
