@@ -74,7 +74,8 @@ fn Notices() -> impl IntoView {
     let refusal = Memo::new(move |_| results.refusal());
     // Where the recipe is at fault, its own step says so at the place.
     let said_there = Memo::new(move |_| {
-        showing.step.get() == Step::SetOut && results.construction.with(|construction| construction.is_err())
+        showing.step.get() == Step::SetOut
+            && results.drawn.with(|drawn| drawn.whole.is_none() || !drawn.errors.is_empty())
     });
     let refused = move || {
         refusal.get().map(|why| {

@@ -1,26 +1,43 @@
 //! Text made into what the page works with: the work that this browser keeps, files, what a link brings. The first drawing of a
 //! first visit needs none of it, so it is a part of its own (see `parts`).
 
-use crate::store::Change;
+use crate::arrival::{Arrival, opened};
+use crate::showing::Showing;
+use crate::store::{Change, Store};
+use crate::words::words;
+use leptos::prelude::*;
 use ribline_geometry::json::{Form, parse};
-use ribline_geometry::project::{BoardPhoto, Project};
+use ribline_geometry::project::{BoardPhoto, PHOTO_LIMIT, Project};
 use ribline_geometry::recipe::{Recipe, RecipeFileError};
-use ribline_geometry::trace::read;
+use ribline_geometry::trace::{read, text_of};
+use std::future::Future;
+use std::pin::Pin;
+use wasm_bindgen_futures::{JsFuture, spawn_local};
+use web_sys::File;
+use web_sys::js_sys::Uint8Array;
+
+/// A trace or project is some 20 kB, and its photo not longer than [`PHOTO_LIMIT`]; a file larger than that is something else.
+const LARGEST_FILE: f64 = (PHOTO_LIMIT + (2 << 20)) as f64;
 
 /// The ways of reading. What goes wrong is a sentence.
 #[derive(Clone, Copy)]
 pub struct Reading {
     pub project: fn(&str) -> Result<Project, String>,
     pub photo: fn(&str) -> Option<BoardPhoto>,
-    pub file: fn(&str) -> Result<Taken, String>,
+    /// Takes a file into the project, or says why not.
+    pub file: fn(File, Store, Showing),
+    /// Opens a link.
+    pub link: fn(String) -> Opening,
 }
 
+pub type Opening = Pin<Box<dyn Future<Output = Result<Arrival, String>>>>;
+
 pub fn reading() -> Reading {
-    Reading { project, photo, file }
+    Reading { project, photo, file, link }
 }
 
 /// What came in a file.
-pub enum Taken {
+enum Taken {
     /// Another project, or another trace in this one.
     Change(Box<Change>),
     Recipe(Box<Recipe>),
@@ -34,7 +51,50 @@ fn photo(text: &str) -> Option<BoardPhoto> {
     BoardPhoto::read(&parse(text).ok()?).ok()
 }
 
-fn file(text: &str) -> Result<Taken, String> {
+fn link(text: String) -> Opening {
+    Box::pin(opened(text))
+}
+
+fn file(file: File, store: Store, showing: Showing) {
+    spawn_local(async move {
+        let name = file.name();
+        let taken = match text_in(&file).await {
+            Ok(text) => taken_from(&text).map_err(|why| (words().storage.not_taken)(&name, &why)),
+            Err(trouble) => Err(trouble),
+        };
+        match taken {
+            Ok(Taken::Change(change)) => {
+                showing.file_trouble.set(None);
+                showing.pick(None);
+                store.change(*change);
+            }
+            // A recipe replaces nothing before it has been looked at.
+            Ok(Taken::Recipe(recipe)) => {
+                showing.file_trouble.set(None);
+                showing.arrival.set(Some(Arrival::in_file(*recipe, name)));
+            }
+            Err(trouble) => showing.file_trouble.set(Some(trouble)),
+        }
+    });
+}
+
+async fn text_in(file: &File) -> Result<String, String> {
+    let (name, words) = (file.name(), &words().storage);
+    if file.size() > LARGEST_FILE {
+        return Err((words.too_large)(&name));
+    }
+    let bytes = JsFuture::from(file.array_buffer()).await.map_err(|_| (words.unreadable)(&name))?;
+    text_among(&Uint8Array::new(&bytes).to_vec()).ok_or_else(|| (words.no_text)(&name))
+}
+
+/// The text of a file that has one: pictures and the like have bytes that no text has.
+fn text_among(bytes: &[u8]) -> Option<String> {
+    let marked = bytes.starts_with(&[0xFF, 0xFE]) || bytes.starts_with(&[0xFE, 0xFF]);
+    let plain = |byte: &u8| *byte >= 0x20 || matches!(byte, b'\n' | b'\r' | b'\t');
+    (marked || bytes.iter().all(plain)).then(|| text_of(bytes))
+}
+
+fn taken_from(text: &str) -> Result<Taken, String> {
     let change = if text.trim_start_matches('\u{FEFF}').trim_start().starts_with('{') {
         match Recipe::from_json(text) {
             Ok(recipe) => return Ok(Taken::Recipe(Box::new(recipe))),
@@ -52,4 +112,17 @@ fn file(text: &str) -> Result<Taken, String> {
         Change::Trace(read(text).map_err(|error| error.to_string())?)
     };
     Ok(Taken::Change(Box::new(change)))
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    #[cfg(target_arch = "wasm32")]
+    use wasm_bindgen_test::wasm_bindgen_test as test;
+
+    #[test]
+    fn a_picture_has_no_text() {
+        assert_eq!(text_among(&[0x89, b'P', b'N', b'G', 0x0D, 0x0A, 0x1A, 0x0A, 0]), None);
+        assert_eq!(text_among(b"x_mm,y_mm\n").as_deref(), Some("x_mm,y_mm\n"));
+    }
 }

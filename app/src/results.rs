@@ -2,8 +2,8 @@
 
 use crate::store::Store;
 use leptos::prelude::*;
-use ribline_geometry::recipe::construction::{Construction, PartialConstruction};
-use ribline_geometry::recipe::{Recipe, RecipeError};
+use ribline_geometry::recipe::Recipe;
+use ribline_geometry::recipe::construction::PartialConstruction;
 use ribline_geometry::reconcile::reconcile;
 use ribline_geometry::reconcile::report::Reconciled;
 use std::sync::Arc;
@@ -23,12 +23,6 @@ pub struct Results {
     pub recipe: Memo<Recipe>,
     /// As much of the recipe as can be worked, whatever is wrong with the rest.
     pub drawn: Memo<Arc<PartialConstruction>>,
-    /// Everything that is wrong with the recipe.
-    pub faults: Memo<Vec<RecipeError>>,
-    /// The recipe worked with straightedge and compass, or the sentence that says which step does not go.
-    pub construction: Memo<Result<Arc<Construction>, String>>,
-    /// The last construction that went.
-    pub shown_construction: Memo<Option<Arc<Construction>>>,
     pub outcome: Memo<Outcome>,
     /// The last good result: what the drawing shows, also while the present input has none.
     pub shown: Memo<Option<Arc<Reconciled>>>,
@@ -38,21 +32,6 @@ impl Results {
     pub fn of(store: Store) -> Self {
         let recipe = store.part(|project| project.recipe.clone());
         let drawn = Memo::new(move |_| recipe.with(|recipe| Arc::new(recipe.evaluate_partial())));
-        let faults = Memo::new(move |_| recipe.with(Recipe::faults));
-        let construction = Memo::new(move |_| {
-            recipe.with(|recipe| recipe.evaluate().map(Arc::new).map_err(|error| error.to_string()))
-        });
-        // The last of another recipe is no drawing of this one.
-        let titled = Memo::new(move |before: Option<&(String, Option<Arc<Construction>>)>| {
-            let title = recipe.with(|recipe| recipe.title.clone());
-            let last = construction.with(|now| match now {
-                Ok(good) => Some(Arc::clone(good)),
-                Err(_) => before.filter(|(of, _)| *of == title).and_then(|(_, last)| last.clone()),
-            });
-            (title, last)
-        });
-        let shown_construction = Memo::new(move |_| titled.with(|(_, last)| last.clone()));
-
         let asked = store.part(|project| (project.trace.clone(), project.wish));
         let outcome = Memo::new(move |_| {
             asked.with(|(trace, wish)| {
@@ -72,7 +51,7 @@ impl Results {
                 Outcome::Refused(_) => before.cloned().flatten(),
             })
         });
-        Results { recipe, drawn, faults, construction, shown_construction, outcome, shown }
+        Results { recipe, drawn, outcome, shown }
     }
 
     /// Something that follows from the recipe, worked again when the recipe changes and told on when it does itself. One

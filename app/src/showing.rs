@@ -257,6 +257,17 @@ pub fn provide_page_owner() {
     }
 }
 
+/// What several parts of the page share and the first drawing does without: made when it is first asked for.
+pub fn once_for_the_page<T: Clone + Send + Sync + 'static>(make: impl FnOnce() -> T) -> T {
+    use_context().unwrap_or_else(|| {
+        use_page_owner().with(|| {
+            let made = make();
+            provide_context(made.clone());
+            made
+        })
+    })
+}
+
 /// For what a step begins and other steps are not to end.
 pub fn use_page_owner() -> Owner {
     expect_context::<PageOwner>().0

@@ -91,6 +91,15 @@ impl Arc {
         vec![foot + side, foot - side]
     }
 
+    /// Smallest and largest x and y.
+    pub fn bounds(&self) -> kurbo::Rect {
+        let ends = kurbo::Rect::from_points(self.at(0.0), self.at(1.0));
+        let outermost = [(1.0, 0.0), (0.0, 1.0), (-1.0, 0.0), (0.0, -1.0)]
+            .map(|way| self.centre + self.radius * Vec2::from(way));
+        let passed = outermost.into_iter().filter(|point| (0.0..=1.0).contains(&self.parameter_of(*point)));
+        passed.fold(ends, |bounds, point| bounds.union_pt(point))
+    }
+
     /// Distance from `point` to the arc, ends included.
     pub fn distance(&self, point: Point) -> f64 {
         let t = self.parameter_of(point);
@@ -353,6 +362,22 @@ mod tests {
             for pair in chain.arcs().windows(2) {
                 prop_assert!(pair[0].at(1.0).distance(pair[1].at(0.0)) < 1e-9);
                 prop_assert!(wrap_angle(pair[0].heading(1.0) - pair[1].heading(0.0)).abs() < 1e-9);
+            }
+        }
+
+        #[test]
+        fn bounds_are_those_of_the_path(chain in any_chain()) {
+            use kurbo::Shape;
+            for arc in chain.arcs() {
+                let (bounds, path) = (arc.bounds(), arc.to_kurbo().to_path(1e-6).bounding_box());
+                for (ours, other) in [
+                    (bounds.x0, path.x0),
+                    (bounds.y0, path.y0),
+                    (bounds.x1, path.x1),
+                    (bounds.y1, path.y1),
+                ] {
+                    prop_assert!((ours - other).abs() < 1e-5, "{bounds:?} and {path:?}");
+                }
             }
         }
 

@@ -306,8 +306,8 @@ impl Outline {
 
     /// Smallest and largest x and y of the arcs.
     pub fn bounds(&self) -> kurbo::Rect {
-        use kurbo::Shape;
-        self.to_path(1e-4).bounding_box()
+        let all = self.arcs().into_iter().map(|(_, arc)| arc.bounds());
+        all.reduce(|one, other| one.union(other)).unwrap_or_default()
     }
 }
 

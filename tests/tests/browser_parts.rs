@@ -131,7 +131,11 @@ fn work_that_is_kept_waits_for_what_reads_it() {
     page.wait_for_words(&by_test_id("error-part"), "could not be fetched");
     page.click(&by_test_id("fetch-again"));
     page.wait_for_words(&by_test_id("error-part"), "could not be fetched");
-    assert_eq!(page.count(&by_test_id("drawing")), 0, "nothing is opened that could be written over the work");
+    assert_eq!(
+        page.count(&by_test_id("drawing")),
+        0,
+        "nothing is opened that could be written over the work"
+    );
     assert_eq!(page.js(kept, vec![]), before);
 
     page.devtools("Network.setBlockedURLs", json!({"urls": []}));
@@ -179,8 +183,10 @@ fn the_whole_page_works_from_a_folder_of_a_server() {
     page.click(&by_test_id("take-offsets"));
     page.wait_until("the other program", |page| page.count(&by_test_id("offsets-table")) > 0);
     let site = format!("http://{}/class/violins/", page.address());
-    let beside: Vec<String> =
-        fetched(&page).into_iter().filter(|name| !name.starts_with(&site) && !name.starts_with("blob:")).collect();
+    let beside: Vec<String> = fetched(&page)
+        .into_iter()
+        .filter(|name| !name.starts_with(&site) && !name.starts_with("blob:"))
+        .collect();
     assert_eq!(beside, Vec::<String>::new());
     assert_eq!(page.console_errors(), []);
 }

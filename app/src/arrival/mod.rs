@@ -69,7 +69,10 @@ fn look(showing: Showing, parts: Parts) {
     showing.opening_link.set(true);
     showing.link_trouble.set(None);
     spawn_local(async move {
-        let opened = opened(text.clone(), parts).await;
+        let opened = match parts.reading().await {
+            Some(reading) => (reading.link)(text.clone()).await,
+            None => Err(words().part_missing.to_string()),
+        };
         // Another may have taken its place meanwhile.
         if link_in_address().as_ref() != Some(&text) {
             return;
@@ -82,10 +85,10 @@ fn look(showing: Showing, parts: Parts) {
     });
 }
 
-async fn opened(text: String, parts: Parts) -> Result<Arrival, String> {
+/// What a link brings.
+pub async fn opened(text: String) -> Result<Arrival, String> {
     let opened = ask(Open { text }).await.map_err(|trouble| trouble.sentence().to_string())??;
-    let reading = parts.reading().await.ok_or_else(|| words().part_missing.to_string())?;
-    let project = (reading.project)(&opened.project)?;
+    let project = Project::from_json(&opened.project).map_err(|error| error.to_string())?;
     let source = Source::Link { version: opened.version };
     Ok(Arrival { project, contents: opened.contents, source })
 }

@@ -2,7 +2,7 @@ use super::lit::{LitPart, TwoCentres};
 use super::path::{circle_path, cross, outline_path};
 use super::view::use_view;
 use crate::controls::When;
-use crate::recipe::use_composing;
+use crate::recipe::{use_composing, use_last_construction};
 use crate::results::use_results;
 use crate::showing::{Step, use_showing};
 use leptos::prelude::*;
@@ -16,6 +16,7 @@ const MARK: f64 = 4.0;
 pub fn RecipeDrawing() -> impl IntoView {
     let (results, composing) = (use_results(), use_composing());
     composing.heed_the_hand();
+    let last = use_last_construction();
     let scale = use_view().scale();
     let outline = Memo::new(move |_| {
         results
@@ -24,7 +25,7 @@ pub fn RecipeDrawing() -> impl IntoView {
     });
     let before = Memo::new(move |_| {
         // Asked for also while it is not drawn: else it would not be remembered.
-        let last = results.shown_construction.get();
+        let last = last.get();
         last.filter(|_| outline.with(String::is_empty)).map(|c| outline_path(&c.outline)).unwrap_or_default()
     });
     let circles = Memo::new(move |_| {

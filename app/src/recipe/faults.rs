@@ -1,4 +1,5 @@
 use super::composing::{Open, use_composing};
+use super::worked::use_faults;
 use crate::controls::press;
 use crate::results::use_results;
 use crate::words::words;
@@ -10,10 +11,11 @@ use ribline_geometry::recipe::{Recipe, RecipeError};
 /// Everything that is wrong with the recipe, each leading to its place.
 #[component]
 pub fn Faults() -> impl IntoView {
-    let (composing, results) = (use_composing(), use_results());
+    let composing = use_composing();
+    let everything_wrong = use_faults();
     let recipe = use_results().recipe;
     let told = Memo::new(move |_| {
-        results.faults.with(|faults| {
+        everything_wrong.with(|faults| {
             let lines = |recipe: &Recipe| {
                 faults.iter().map(|fault| (format!("{fault}."), opened_by(fault, recipe))).collect::<Vec<_>>()
             };

@@ -2,6 +2,7 @@ use super::composing::{Open, use_composing};
 use super::item::{Item, Sentence};
 use super::part::{Looseness, PartFoot, PartTroubles, place_is};
 use super::size_field::{OfferThis, Offered, SizeField};
+use super::worked::use_faults;
 use crate::controls::{NumberField, Rows, Select, TextField, When, press};
 use crate::number::Within;
 use crate::results::use_results;
@@ -19,6 +20,7 @@ const BODY_LENGTH: Within = Within::new(180.0, 900.0);
 pub fn Measures() -> impl IntoView {
     let store = use_store();
     let (composing, results) = (use_composing(), use_results());
+    let everything_wrong = use_faults();
     let recipe = use_results().recipe;
     let sentences = Memo::new(move |_| {
         let lengths = results.drawn.with(|drawn| drawn.lengths.clone());
@@ -27,8 +29,7 @@ pub fn Measures() -> impl IntoView {
             all.map(|(k, measure)| Sentence {
                 mark: measure.name.clone(),
                 text: (words().recipe().measure)(recipe, measure, lengths.get(k).copied().flatten()),
-                faulty: results
-                    .faults
+                faulty: everything_wrong
                     .with(|faults| faults.iter().any(|fault| place_is(fault, recipe, Part::Measure(k)))),
                 ..Sentence::default()
             })

@@ -13,8 +13,10 @@ mod placing;
 mod size_field;
 mod steps;
 mod typed;
+mod worked;
 
 pub use composing::{Composing, Heeding, Open, Told, use_composing};
+pub use worked::{use_construction, use_faults, use_last_construction};
 
 use about::About;
 use faults::Faults;

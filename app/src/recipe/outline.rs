@@ -1,6 +1,7 @@
 use super::composing::{Open, Picking, circles_of, use_composing};
 use super::item::{Item, Sentence};
 use super::picker::Picker;
+use super::worked::use_faults;
 use crate::controls::{Rows, Select, When, press};
 use crate::results::use_results;
 use crate::words::words;
@@ -13,11 +14,11 @@ use std::sync::Arc;
 /// Which circles the line follows, run by run, and where the corners are.
 #[component]
 pub fn OutlineRuns() -> impl IntoView {
-    let results = use_results();
+    let everything_wrong = use_faults();
     let recipe = use_results().recipe;
     let sentences = Memo::new(move |_| {
         recipe.with(|recipe| {
-            results.faults.with(|faults| {
+            everything_wrong.with(|faults| {
                 let runs = Bout::ALL.into_iter().map(|bout| Sentence {
                     text: (words().recipe().run)(recipe, bout),
                     faulty: faults.iter().any(|fault| fault.bout() == Some(bout)),
@@ -43,7 +44,8 @@ pub fn OutlineRuns() -> impl IntoView {
 
 fn run_editor(k: usize) -> AnyView {
     let bout = Bout::ALL.get(k).copied().unwrap_or(Bout::Lower);
-    let (composing, results) = (use_composing(), use_results());
+    let composing = use_composing();
+    let everything_wrong = use_faults();
     let recipe = use_results().recipe;
     let circles = use_results().told(move |recipe| circles_of(recipe, bout).clone());
     let others = Memo::new(move |_| {
@@ -53,7 +55,7 @@ fn run_editor(k: usize) -> AnyView {
         })
     });
     let faults = move || {
-        let told = results.faults.with(|faults| {
+        let told = everything_wrong.with(|faults| {
             let here = faults
                 .iter()
                 .filter(|fault| fault.place() == Place::Outline && fault.bout().is_none_or(|b| b == bout));

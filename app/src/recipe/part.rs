@@ -1,6 +1,7 @@
 //! What every measure and every step has while it is open: what is wrong with it, its looseness, its place and its end.
 
 use super::composing::use_composing;
+use super::worked::use_faults;
 use crate::controls::{NumberField, press};
 use crate::number::Within;
 use crate::results::use_results;
@@ -22,11 +23,12 @@ pub fn place_is(fault: &RecipeError, recipe: &Recipe, part: Part) -> bool {
 /// What is wrong with the part, with values that would do; and why the last change to it was not made.
 #[component]
 pub fn PartTroubles(part: Part) -> impl IntoView {
-    let (composing, results) = (use_composing(), use_results());
+    let composing = use_composing();
+    let everything_wrong = use_faults();
     let recipe = use_results().recipe;
     let faults = Memo::new(move |_| {
         recipe.with(|recipe| {
-            results.faults.with(|faults| {
+            everything_wrong.with(|faults| {
                 let here = faults.iter().filter(|fault| place_is(fault, recipe, part));
                 let told = here.map(|fault| {
                     let remedies = fault.remedies();

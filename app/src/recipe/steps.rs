@@ -3,6 +3,7 @@ use super::item::{Item, Sentence};
 use super::part::{Looseness, PartFoot, PartTroubles, place_is};
 use super::placing::PlacingFields;
 use super::size_field::{OfferThis, SizeField};
+use super::worked::use_faults;
 use crate::controls::{Rows, TextField, press};
 use crate::number::figure;
 use crate::results::use_results;
@@ -15,10 +16,11 @@ use std::sync::Arc;
 #[component]
 pub fn Steps() -> impl IntoView {
     let (composing, results) = (use_composing(), use_results());
+    let everything_wrong = use_faults();
     let recipe = use_results().recipe;
     let sentences = Memo::new(move |_| {
         recipe.with(|recipe| {
-            let faulty = results.faults.with(|faults| {
+            let faulty = everything_wrong.with(|faults| {
                 let wrong = |k| faults.iter().any(|fault| place_is(fault, recipe, Part::Step(k)));
                 (0..recipe.steps.len()).map(wrong).collect::<Vec<bool>>()
             });

@@ -1,5 +1,5 @@
-use crate::results::use_results;
-use crate::showing::use_page_owner;
+use crate::recipe::use_construction;
+use crate::showing::once_for_the_page;
 use crate::store::use_store;
 use leptos::prelude::*;
 use ribline_geometry::mould::{Mould, mould};
@@ -13,22 +13,18 @@ struct Made(Moulded);
 
 /// Worked once for all who look at it, and only while somebody does.
 pub fn use_moulded() -> Moulded {
-    if let Some(Made(moulded)) = use_context() {
-        return moulded;
-    }
-    use_page_owner().with(|| {
-        let (store, construction) = (use_store(), use_results().construction);
+    let Made(moulded) = once_for_the_page(|| {
+        let (store, construction) = (use_store(), use_construction());
         // Worked again at any change while the panel is open: that is quick, and a form to tell changes by would be a
         // larger download.
-        let moulded = Memo::new(move |_| {
+        Made(Memo::new(move |_| {
             let drawn = construction.with(Clone::clone)?;
             store.project().with(|project| {
                 mould(&project.recipe, &drawn, project.wish.overhang, &project.mould_wish())
                     .map(Arc::new)
                     .map_err(|error| error.to_string())
             })
-        });
-        provide_context(Made(moulded));
-        moulded
-    })
+        }))
+    });
+    moulded
 }

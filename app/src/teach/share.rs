@@ -1,6 +1,6 @@
 use super::symbol::SymbolToScan;
 use crate::controls::{TextField, When, press};
-use crate::recipe::use_composing;
+use crate::recipe::{use_composing, use_faults};
 use crate::results::use_results;
 use crate::store::use_store;
 use crate::words::words;
@@ -56,8 +56,9 @@ pub fn Share() -> impl IntoView {
     let link =
         Memo::new(move |_| chosen.with(|made| made.as_ref().and_then(|made| made.as_ref().ok().cloned())));
     let trouble = move || chosen.with(|made| made.as_ref().and_then(|made| made.as_ref().err().cloned()));
+    let faults = use_faults();
     let fault = move || {
-        results.faults.with(|faults| faults.first().map(|fault| (words().teach().faulty)(&fault.to_string())))
+        faults.with(|faults| faults.first().map(|fault| (words().teach().faulty)(&fault.to_string())))
     };
     let text = move |of: fn(&Recipe) -> &String| {
         Signal::derive(move || results.recipe.with(|recipe| of(recipe).clone()))

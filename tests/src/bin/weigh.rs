@@ -1,10 +1,12 @@
 //! Prints what the built page weighs on its way to the browser: first the files that the first drawing needs, against their budget,
-//! then those that are fetched later.
+//! then those of the panel that is fetched to stand beside it, then those that are fetched when they are asked for. Ends with status 1
+//! above the budget.
 //!
 //! `cargo run -p ribline-tests --bin weigh`
 
 use std::collections::BTreeSet;
 use std::path::{Path, PathBuf};
+use std::process::ExitCode;
 use std::{fs, io};
 
 use flate2::Compression;
@@ -14,14 +16,20 @@ use ribline_tests::site;
 /// Compressed wasm, js and css of the first load, in bytes: see "Checking" in DEVELOPERS.md.
 const BUDGET: u64 = 350_000;
 
-fn main() -> io::Result<()> {
+/// The step with which the page opens, as its part is called.
+const FIRST_STEP: &str = "edge";
+
+fn main() -> io::Result<ExitCode> {
     let site = site::built();
     let all = weighed(&site)?;
     let mut first = BTreeSet::new();
     reached(&site, Path::new("index.html"), &all, &mut first)?;
     let total = |files: &[&(PathBuf, u64)]| files.iter().map(|(_, bytes)| bytes).sum::<u64>();
-    let (now, later): (Vec<_>, Vec<_>) = all.iter().partition(|(file, _)| first.contains(file));
-    for (title, files) in [("First", &now), ("Later", &later)] {
+    let beside = beside(&site, &first)?;
+    let is_beside = |file: &Path| beside.contains(&*file.file_name().unwrap_or_default().to_string_lossy());
+    let (now, rest): (Vec<_>, Vec<_>) = all.iter().partition(|(file, _)| first.contains(file));
+    let (then, later): (Vec<_>, Vec<_>) = rest.into_iter().partition(|(file, _)| is_beside(file));
+    for (title, files) in [("First", &now), ("Then, beside the first drawing", &then), ("Later", &later)] {
         println!("{title}");
         for (file, bytes) in files {
             println!("  {bytes:>8}  {}", file.display());
@@ -32,7 +40,22 @@ fn main() -> io::Result<()> {
     let first = total(&now);
     let told = if first > BUDGET { "too heavy" } else { "within the budget" };
     println!("First load {:.1} kB of {:.0} kB, compressed: {told}.", kilobytes(first), kilobytes(BUDGET));
-    Ok(())
+    Ok(if first > BUDGET { ExitCode::FAILURE } else { ExitCode::SUCCESS })
+}
+
+/// Names of the files in which the first step's panel is: its own, and those that it shares with other parts. None for a page that is
+/// all in one file.
+fn beside(site: &Path, first: &BTreeSet<PathBuf>) -> io::Result<BTreeSet<String>> {
+    let mut names = BTreeSet::new();
+    for script in first.iter().filter(|file| file.ends_with("__wasm_split.js")) {
+        let text = fs::read_to_string(site.join(script))?;
+        let Some((_, loaded)) = text.split_once(&format!("__wasm_split_load_{FIRST_STEP} =")) else { continue };
+        names.insert(format!("split_{FIRST_STEP}.wasm"));
+        let shared = loaded.split_once("\n, [").and_then(|(_, list)| list.split_once(']'));
+        let shared = shared.map_or("", |(list, _)| list);
+        names.extend(shared.split(", ").map(|name| format!("{}.wasm", name.trim_start_matches('_'))));
+    }
+    Ok(names)
 }
 
 /// Every wasm, js and css file of the site, and its size compressed as a server would, the heaviest first.
