@@ -397,6 +397,8 @@ impl Page {
             files
                 .filter_map(|file| Some(file.ok()?.path()))
                 .find(|file| file.to_string_lossy().ends_with(ending))
+                // Chromium lays an empty file of the name there first.
+                .filter(|file| file.metadata().is_ok_and(|about| about.len() > 0))
         })
     }
 
