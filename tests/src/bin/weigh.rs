@@ -49,7 +49,9 @@ fn beside(site: &Path, first: &BTreeSet<PathBuf>) -> io::Result<BTreeSet<String>
     let mut names = BTreeSet::new();
     for script in first.iter().filter(|file| file.ends_with("__wasm_split.js")) {
         let text = fs::read_to_string(site.join(script))?;
-        let Some((_, loaded)) = text.split_once(&format!("__wasm_split_load_{FIRST_STEP} =")) else { continue };
+        let Some((_, loaded)) = text.split_once(&format!("__wasm_split_load_{FIRST_STEP} =")) else {
+            continue;
+        };
         names.insert(format!("split_{FIRST_STEP}.wasm"));
         let shared = loaded.split_once("\n, [").and_then(|(_, list)| list.split_once(']'));
         let shared = shared.map_or("", |(list, _)| list);
