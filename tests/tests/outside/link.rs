@@ -127,6 +127,32 @@ fn a_link_is_read_by_other_readers_of_base64url_crc_and_deflate() {
     assert_eq!(apart(&write(&own).unwrap()).kind, 0x10, "one of the three is compressed");
 }
 
+/// Those in `tests/links`, of every version: what others take apart and put together again is the very same text.
+#[test]
+fn saved_links_are_read_by_the_other_readers_too() {
+    let folder = std::path::Path::new(env!("CARGO_MANIFEST_DIR")).join("links");
+    let mut versions = Vec::new();
+    for of_version in std::fs::read_dir(folder).unwrap() {
+        for entry in std::fs::read_dir(of_version.unwrap().path()).unwrap() {
+            let path = entry.unwrap().path();
+            if path.extension().is_none_or(|ending| ending != "link") {
+                continue;
+            }
+            let text = std::fs::read_to_string(&path).unwrap();
+            let link = apart(text.trim());
+            assert_eq!(link.checksum, crc(&[&[link.version, link.kind], &link.body]), "{path:?}");
+            let body = if link.kind & 0x10 == 0 { link.body.clone() } else { inflated(&link.body) };
+            assert!(!body.is_empty() && body.len() <= EXPANDED_LIMIT, "{path:?}");
+            assert_eq!(together(link.version, link.kind, &link.body), text.trim(), "{path:?}");
+            // Without the compression it says the same.
+            let plain = together(link.version, link.kind & 0x0f, &body);
+            assert!(read(&plain) == read(&text), "{path:?}");
+            versions.push(link.version);
+        }
+    }
+    assert!(versions.contains(&1) && versions.contains(&2), "{versions:?}");
+}
+
 /// RFC 1951, 3.2.4: a block that is only stored is a byte with its three bits, the length, its complement, and the bytes;
 /// 3.2.3: a block of the fourth type is an error.
 #[test]
