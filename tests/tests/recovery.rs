@@ -3,6 +3,7 @@
 //! The limits are those set for the project: with 30 points a run the error over the whole edge, as a root mean square, is at
 //! most 0.6 of the noise in the middle of the seeds and 0.9 in nineteen out of twenty; with 10 points 0.8 and 1.2.
 
+use ribline_geometry::outline::Corner;
 use ribline_geometry::recipe::{Recipe, built_in};
 use ribline_geometry::reconcile::report::Reconciled;
 use ribline_geometry::reconcile::{Finish, Overhang, Wish, reconcile};
@@ -176,6 +177,27 @@ fn furthest_from_wish(construction: &Construction, seed: u64) -> f64 {
     let simulated = simulated(&construction.made_by, &departures, seed);
     let found = found(construction, &simulated.trace, &wish(Finish::Fitted, departures.overhang));
     furthest_overhang(&simulated, &found, departures.overhang)
+}
+
+/// The comparison of whole edges goes no further than their corners: where these stand is for a check of its own.
+#[test]
+fn every_corner_is_cut_where_the_ribs_have_theirs() {
+    for construction in constructions::all().iter().chain(&constructions::viols()) {
+        for seed in 0..3 {
+            let departures = Departures::default();
+            let simulated = simulated(&construction.made_by, &departures, seed);
+            let found = found(construction, &simulated.trace, &wish(Finish::Fitted, departures.overhang));
+            for at in Corner::ALL {
+                let end = found.edge.corners[at.index()];
+                let ribs = &simulated.ribs[at.waist_run().index()];
+                let [first, last] = [ribs[0], ribs[ribs.len() - 1]];
+                let end = found.frame.to_given(end.outer.midpoint(end.waist));
+                let apart = end.distance(first).min(end.distance(last));
+                let bound = 0.05 * simulated.edge.bounds().height();
+                assert!(apart < bound, "{}, seed {seed}, {at:?}: {apart:.1} mm", construction.name);
+            }
+        }
+    }
 }
 
 #[test]

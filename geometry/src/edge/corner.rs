@@ -39,10 +39,15 @@ impl Flank {
         Some((arc.at(t), -direction(arc.heading(t))))
     }
 
-    /// Where this flank crosses another, as lengths from the two tips: the innermost place, since the circles of
-    /// the last arcs may meet a second time further out.
-    fn meeting(&self, other: &Flank) -> Option<(f64, f64)> {
-        let mut found: Option<(f64, f64)> = None;
+    /// Where this flank, a lower or upper run's, crosses the waist's, as lengths from the two tips. Carried on far, they may cross
+    /// again: beyond the corner, or where the run has turned back into the plate. Taken is the innermost place where they cross
+    /// as at a corner that points outward, or the innermost of all where there is none such.
+    fn meeting(&self, other: &Flank, outer_ends_here: bool) -> Option<(f64, f64)> {
+        let outward = |(a, b): (f64, f64)| {
+            let turn = self.at(a).zip(other.at(b)).map_or(0.0, |((_, u), (_, v))| v.cross(u));
+            if outer_ends_here { turn > 0.0 } else { turn < 0.0 }
+        };
+        let mut found: Option<(bool, f64, f64)> = None;
         for (begins, ours) in &self.arcs {
             for (their_begins, theirs) in &other.arcs {
                 for point in ours.circles_meet(theirs) {
@@ -50,14 +55,19 @@ impl Flank {
                     let on = -1e-12..=1.0 + 1e-12;
                     if on.contains(&t) && on.contains(&u) {
                         let place = (begins + t * ours.length(), their_begins + u * theirs.length());
-                        if found.is_none_or(|(a, b)| place.0 + place.1 > a + b) {
-                            found = Some(place);
+                        let better = |(was, a, b): (bool, f64, f64)| match (outward(place), was) {
+                            (true, false) => true,
+                            (false, true) => false,
+                            _ => place.0 + place.1 > a + b,
+                        };
+                        if found.is_none_or(better) {
+                            found = Some((outward(place), place.0, place.1));
                         }
                     }
                 }
             }
         }
-        found
+        found.map(|(_, a, b)| (a, b))
     }
 
     /// The pair of places, at least `a0`, `b0` in from the tips, that lie closest to one another.
@@ -265,7 +275,7 @@ pub(crate) fn cut_corner(
     } else {
         (Flank::from_tip(outer), Flank::from_tip(&waist.reversed()))
     };
-    let crossing = outer_flank.meeting(&waist_flank);
+    let crossing = outer_flank.meeting(&waist_flank, outer_ends_here);
     let meeting = crossing.and_then(|(a, _)| outer_flank.at(a)).map(|(p, _)| p);
     let tips = crossing.unwrap_or_else(|| outer_flank.narrowest(&waist_flank));
     let rib_corner = traced_corner
@@ -321,7 +331,7 @@ fn virtual_rib_corner(
     } else {
         (Flank::from_tip(&outer), Flank::from_tip(&waist.reversed()))
     };
-    let (a, _) = outer.meeting(&waist)?;
+    let (a, _) = outer.meeting(&waist, outer_ends_here)?;
     outer.at(a).map(|(p, _)| p)
 }
 
