@@ -12,6 +12,11 @@ const ABOUT: f64 = 3.0;
 /// A tap further off, mm, was on something else.
 const FAR: f64 = 3.5;
 const MOST_STEPS: usize = 40;
+/// How alike opposite quarters of a mark are, from -1 to 1. Alike they are in a chequer; the outer corner of one of its dark
+/// quarters has a third less than nothing.
+const ALIKE: f64 = 0.5;
+/// A tap further from where the other marks put it, mm, was beside its mark.
+const BESIDE: f64 = 0.5;
 /// The slope of a brightness smoothed by a Gaussian of 1.2 pixels: from so many pixels to either side, with these weights. Between
 /// two pixels alone the middle would be drawn to where the pixels are.
 const SLOPE: [(f64, f64); 4] = [(0.5, 0.0773), (1.0, 0.1192), (1.5, 0.1159), (2.0, 0.0841)];
@@ -66,14 +71,28 @@ pub fn middle_of_mark(photo: &Photo, near: Point, px_per_mm: f64) -> Option<Poin
         if at.distance(near) > FAR * px_per_mm {
             return None;
         }
-        if by.hypot() < 0.005 {
-            return Some(at);
-        }
-        if step + 1 == MOST_STEPS && by.hypot() < 0.1 {
-            return Some(at);
+        if by.hypot() < 0.005 || step + 1 == MOST_STEPS && by.hypot() < 0.1 {
+            return Some(at).filter(|at| likeness(photo, *at, reach) > ALIKE);
         }
     }
     None
+}
+
+/// How like the brightness about a place is to itself turned half about: the correlation, -1 to 1.
+fn likeness(photo: &Photo, at: Point, reach: f64) -> f64 {
+    let steps = reach.ceil() as i32;
+    let around = || (-steps..=steps).flat_map(|j| (-steps..=steps).map(move |i| (i, j)));
+    let within =
+        || around().map(|(i, j)| Vec2::new(f64::from(i), f64::from(j))).filter(|v| v.hypot() <= reach);
+    let bright = |v: Vec2| f64::from(photo.at(at + v));
+    let mean = within().map(bright).sum::<f64>() / within().count() as f64;
+    let (mut both, mut own) = (0.0, 0.0);
+    for v in within() {
+        let off = bright(v) - mean;
+        both += off * (bright(-v) - mean);
+        own += off * off;
+    }
+    both / own.max(1e-12)
 }
 
 impl Squared {
@@ -87,28 +106,52 @@ impl Squared {
         taps: [Point; 4],
         sheet: &FrameSheet,
     ) -> Result<(Squared, Vec<Mark>), SquareError> {
-        let marks = sheet.marks();
-        let taps = around(taps);
-        let rough = Homography::through(&marks[..4], &taps)?;
-        let to_board = rough.inverse().ok_or(HomographyError::OnALine)?;
-        let scale = |at: Point| {
-            let (least, largest) = to_board.stretch(at);
-            1.0 / (least * largest).sqrt()
-        };
-        let corners = taps.iter().map(|tap| Some(middle_of_mark(photo, *tap, scale(*tap)).unwrap_or(*tap)));
-        let found: Vec<Option<Point>> = corners
-            .chain(marks[4..].iter().map(|at| {
-                let near = rough.at(*at);
-                middle_of_mark(photo, near, scale(near))
-            }))
-            .collect();
-        let found: Vec<Mark> = found
-            .into_iter()
-            .zip(marks)
-            .filter_map(|(seen, board)| Some(Mark { photo: seen?, board }))
-            .collect();
+        let mut corners = around(taps);
+        let mut found = found_from(photo, corners, sheet)?;
+        let beside = [0, 1, 2, 3].map(|k| tapped_beside(photo, &found, k));
+        if beside.iter().any(Option::is_some) {
+            for (corner, middle) in corners.iter_mut().zip(beside) {
+                *corner = middle.unwrap_or(*corner);
+            }
+            found = found_from(photo, corners, sheet)?;
+        }
         Ok((Squared::by_marks(&found, photo.size(), &[])?, found))
     }
+}
+
+/// The frame's marks, its corners having been tapped in this order.
+fn found_from(photo: &Photo, taps: [Point; 4], sheet: &FrameSheet) -> Result<Vec<Mark>, SquareError> {
+    let marks = sheet.marks();
+    let rough = Homography::through(&marks[..4], &taps)?;
+    let to_board = rough.inverse().ok_or(HomographyError::OnALine)?;
+    let scale = |at: Point| {
+        let (least, largest) = to_board.stretch(at);
+        1.0 / (least * largest).sqrt()
+    };
+    let corners = taps.iter().map(|tap| Some(middle_of_mark(photo, *tap, scale(*tap)).unwrap_or(*tap)));
+    let between = marks[4..].iter().map(|at| {
+        let near = rough.at(*at);
+        middle_of_mark(photo, near, scale(near))
+    });
+    let found = corners.chain(between).zip(marks);
+    Ok(found.filter_map(|(seen, board)| Some(Mark { photo: seen?, board })).collect())
+}
+
+/// The middle of a mark where the other marks put it, if that is not where it was found.
+fn tapped_beside(photo: &Photo, found: &[Mark], k: usize) -> Option<Point> {
+    let others = || found.iter().enumerate().filter(|(other, _)| *other != k).map(|(_, mark)| mark);
+    let (board, seen): (Vec<Point>, Vec<Point>) = others().map(|mark| (mark.board, mark.photo)).unzip();
+    // Four others always fit one another.
+    if board.len() < 5 {
+        return None;
+    }
+    let view = Homography::through(&board, &seen).ok()?;
+    let (least, largest) = view.stretch(found[k].board);
+    let (near, px_per_mm) = (view.at(found[k].board), (least * largest).sqrt());
+    if near.distance(found[k].photo) < BESIDE * px_per_mm {
+        return None;
+    }
+    middle_of_mark(photo, near, px_per_mm)
 }
 
 #[cfg(test)]
@@ -165,6 +208,24 @@ mod tests {
             assert!(squared.residual().unwrap() < 0.04);
             assert!(squared.remarks.is_empty(), "{:?}", squared.remarks);
         }
+    }
+
+    #[test]
+    fn a_tap_on_the_outer_corner_of_a_mark_still_finds_its_middle() {
+        let sheet = FrameSheet::new(270.0, 420.0).unwrap();
+        let (size, scale) = (Size::new(1500.0, 2200.0), 4.2);
+        let seeing = view(size, Point::new(135.0, 210.0), scale, f64::to_radians(9.0), 1.2 * size.width);
+        let photo = pictured(&seeing, size, scale, &sheet);
+        let mut taps = [0, 1, 2, 3].map(|m: usize| seeing.at(sheet.marks()[m]));
+        assert_eq!(middle_of_mark(&photo, seeing.at(sheet.marks()[0] + Vec2::new(5.0, 5.0)), scale), None);
+        taps[0] = seeing.at(sheet.marks()[0] + Vec2::new(5.0, 5.0));
+        let (squared, marks) = Squared::by_frame(&photo, taps, &sheet).unwrap();
+        assert_eq!(marks.len(), 8);
+        for mark in &marks {
+            let off = mark.photo.distance(seeing.at(mark.board));
+            assert!(off < 0.15, "{:?}: {off} px", mark.board);
+        }
+        assert!(squared.remarks.is_empty(), "{:?}", squared.remarks);
     }
 
     #[test]
