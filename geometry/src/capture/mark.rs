@@ -157,6 +157,7 @@ fn tapped_beside(photo: &Photo, found: &[Mark], k: usize) -> Option<Point> {
 #[cfg(test)]
 mod tests {
     use super::super::pictured::view;
+    use super::super::square::Remark;
     use super::*;
     use kurbo::Size;
 
@@ -225,7 +226,8 @@ mod tests {
             let off = mark.photo.distance(seeing.at(mark.board));
             assert!(off < 0.15, "{:?}: {off} px", mark.board);
         }
-        assert!(squared.remarks.is_empty(), "{:?}", squared.remarks);
+        // At this tilt the far end has fewer than four pixels to the mm; no mark is said to be off.
+        assert!(matches!(squared.remarks[..], [Remark::TooSmall { .. }]), "{:?}", squared.remarks);
     }
 
     #[test]
