@@ -38,6 +38,7 @@ mod page;
 pub mod parts;
 pub mod reading;
 mod recipe;
+mod refusal;
 pub mod results;
 mod ribs;
 mod set_out;

@@ -61,6 +61,7 @@ mod in_files {
         Teach in teach by teach;
         Replay in teach by replay;
         Class in teach by class;
+        Refusal in refusal by refusal;
         Arrival in arrival by arrival;
     }
 }

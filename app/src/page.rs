@@ -71,18 +71,12 @@ fn taught(part: Part) -> AnyView {
 fn Notices() -> impl IntoView {
     let showing = use_showing();
     let results = use_results();
-    let refusal = Memo::new(move |_| results.refusal());
+    let refused = Memo::new(move |_| results.refused());
     // Where the recipe is at fault, its own step says so at the place.
     let said_there = Memo::new(move |_| {
         showing.step.get() == Step::SetOut
             && results.drawn.with(|drawn| drawn.whole.is_none() || !drawn.errors.is_empty())
     });
-    let refused = move || {
-        refusal.get().map(|why| {
-            let kept = results.shown.with(Option::is_some);
-            if kept { (words().refused_kept)(&why) } else { why }
-        })
-    };
     let words = &words().storage;
     view! {
         <div class="notices">
@@ -115,9 +109,9 @@ fn Notices() -> impl IntoView {
                     </button>
                 </div>
             </When>
-            <When holds=move || refusal.with(Option::is_some) && !said_there.get()>
+            <When holds=move || refused.get() && !said_there.get()>
                 <div class="notice" role="alert" data-test="error-reconcile">
-                    <p>{move || refused()}</p>
+                    <Later part=Part::Refusal />
                 </div>
             </When>
             <When holds=move || showing.keeping_trouble.with(Option::is_some)>

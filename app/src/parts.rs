@@ -62,6 +62,7 @@ parts! {
     Teach by teach: view! { <crate::teach::Teach /> };
     Replay by replay: view! { <crate::teach::replay::ReplaySheet /> };
     Class by class: view! { <crate::teach::class::ClassSheet /> };
+    Refusal by refusal: view! { <crate::refusal::Refusal /> };
     Arrival by arrival: view! { <crate::arrival::Preview /> };
 }
 

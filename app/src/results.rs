@@ -4,8 +4,8 @@ use crate::store::Store;
 use leptos::prelude::*;
 use ribline_geometry::recipe::Recipe;
 use ribline_geometry::recipe::construction::PartialConstruction;
-use ribline_geometry::reconcile::reconcile;
 use ribline_geometry::reconcile::report::Reconciled;
+use ribline_geometry::reconcile::{ReconcileError, reconcile};
 use std::sync::Arc;
 
 /// What came of the trace, the recipe and the wishes as they are at present.
@@ -13,8 +13,8 @@ use std::sync::Arc;
 pub enum Outcome {
     NothingTraced,
     Good(Arc<Reconciled>),
-    /// Why not, as a sentence for the maker.
-    Refused(String),
+    /// Why not.
+    Refused(ReconcileError),
 }
 
 #[derive(Clone, Copy)]
@@ -40,7 +40,7 @@ impl Results {
                 }
                 match recipe.with(|recipe| reconcile(trace, recipe, wish)) {
                     Ok(good) => Outcome::Good(Arc::new(good)),
-                    Err(error) => Outcome::Refused(error.to_string()),
+                    Err(error) => Outcome::Refused(error),
                 }
             })
         });
@@ -70,12 +70,9 @@ impl Results {
         Memo::new(move |_| self.recipe.with(|recipe| of(recipe)))
     }
 
-    /// The sentence that says why the drawing is not of the present input.
-    pub fn refusal(self) -> Option<String> {
-        self.outcome.with(|outcome| match outcome {
-            Outcome::Refused(why) => Some(why.clone()),
-            _ => None,
-        })
+    /// Whether the drawing is not of the present input: `Refusal` says why.
+    pub fn refused(self) -> bool {
+        self.outcome.with(|outcome| matches!(outcome, Outcome::Refused(_)))
     }
 
     /// Something of the shown result.
