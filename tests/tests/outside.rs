@@ -13,6 +13,8 @@ mod circle_fit;
 mod drawing;
 #[path = "outside/edges.rs"]
 mod edges;
+#[path = "outside/enlarged.rs"]
+mod enlarged;
 #[path = "outside/homography.rs"]
 mod homography;
 #[path = "outside/link.rs"]

@@ -35,7 +35,10 @@ fn every_page_names_the_project_the_face_the_date_the_scale_and_the_recipe_and_c
                     says("Back, inside face up");
                     says("bass side left, treble side right");
                     says("9 March 2026");
-                    says("Scale 1 : 1");
+                    // The last page has the corners, and must not pass for one at full size.
+                    let enlarged = page == laid.pages();
+                    says(if enlarged { "not to cut to" } else { "Scale 1 : 1" });
+                    assert!(!(enlarged && text.contains("Scale 1 : 1")), "{text}");
                     says(&project.recipe.title);
                     says(&format!("Page {page} of {}", laid.pages()));
                     says("Measure the bars before use");

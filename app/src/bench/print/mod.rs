@@ -131,6 +131,7 @@ fn key(drawn: Drawn) -> &'static str {
         Drawn::Centres => "centres",
         Drawn::Centreline => "centreline",
         Drawn::Traced => "traced",
+        Drawn::CornersEnlarged => "corners-enlarged",
     }
 }
 

@@ -65,6 +65,7 @@ pub static BENCH: BenchWords = BenchWords {
             Drawn::Centres => "centres, numbered",
             Drawn::Centreline => "centreline and pins",
             Drawn::Traced => "traced points",
+            Drawn::CornersEnlarged => "corners enlarged, on a last page",
         },
         overlap_and_margin: "Overlap and margin",
         margin_note: "Office printers cannot print on some 4 to 6 mm along each side of the paper.",

@@ -60,5 +60,6 @@ pub fn key(drawn: Drawn) -> Layer {
         Drawn::Centres => Layer::Centres,
         Drawn::Centreline => Layer::Centreline,
         Drawn::Traced => Layer::Traced,
+        Drawn::CornersEnlarged => Layer::Corners,
     }
 }

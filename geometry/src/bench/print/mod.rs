@@ -5,6 +5,7 @@ mod bars;
 mod canvas;
 mod check_page;
 mod drawing;
+mod enlarged;
 mod file;
 mod frame;
 mod half;
@@ -30,12 +31,13 @@ use crate::project::Project;
 use crate::reconcile::report::Reconciled;
 use check_page::check_page;
 use drawing::Drawing;
+use enlarged::Corners;
 use file::{About, file};
 use kurbo::Rect;
 use sheet::sheet;
 use strip::{Heading, Place};
 use tiling::{Tiling, tiling};
-use wish::{Part, PrintWish};
+use wish::{Drawn, Part, PrintWish};
 use words::{Words, words};
 
 /// A day of the calendar, as it is printed.
@@ -57,6 +59,8 @@ pub struct Laid {
     title: String,
     recipe: String,
     of: Of,
+    /// What comes on a page of its own after the sheets.
+    corners: Option<Corners>,
 }
 
 /// What is printed. Neither a mould nor a frame has a face of its own.
@@ -109,7 +113,8 @@ pub fn lay_plate(project: &Project, result: &Reconciled) -> Result<Laid, PrintEr
     let wish = project.bench_wish().print;
     wish.check()?;
     let drawing = drawing::of_plate(project, result, &wish, words());
-    laid(project, drawing, wish, Of::Plate(project.face))
+    let corners = wish.drawn.has(Drawn::CornersEnlarged).then(|| enlarged::corners(project, result, &wish));
+    Ok(Laid { corners, ..laid(project, drawing, wish, Of::Plate(project.face))? })
 }
 
 /// Lays a mould over the sheets asked for.
@@ -137,7 +142,7 @@ pub fn lay_frame(project: &Project, sheet: &FrameSheet) -> Result<Laid, PrintErr
 fn laid(project: &Project, drawing: Drawing, wish: PrintWish, of: Of) -> Result<Laid, PrintError> {
     let tiling = tiling(drawing.bounds, &wish, |part| drawing.has_anything_in(part))?;
     let (title, recipe) = (project.title.clone(), project.recipe.title.clone());
-    Ok(Laid { drawing, tiling, wish, title, recipe, of })
+    Ok(Laid { drawing, tiling, wish, title, recipe, of, corners: None })
 }
 
 impl Laid {
@@ -146,9 +151,9 @@ impl Laid {
         &self.drawing.line
     }
 
-    /// Pages of the print: on sheets, the first is there to be measured.
+    /// Pages of the print: on sheets, the first is there to be measured; the last may show the corners enlarged.
     pub fn pages(&self) -> usize {
-        self.first_tile() - 1 + self.tiling.tiles.len()
+        self.first_tile() - 1 + self.tiling.tiles.len() + usize::from(self.corners.is_some())
     }
 
     /// The page, counted from 1, on which the first tile is.
@@ -202,6 +207,11 @@ impl Laid {
         for tile in 0..self.tiling.tiles.len().min(most - pages.len()) {
             pages.push(sheet(&heading, place(first + tile, tile), correction, words));
         }
+        if let Some(corners) = &self.corners
+            && most == of
+        {
+            pages.push(corners.page(&heading, [of, of], correction, words));
+        }
         let subject = self.of.subject(words);
         let title = if self.title.trim().is_empty() { words.untitled } else { &self.title };
         file(&pages, &About { title, subject: &subject, language: words.language, day })
@@ -214,14 +224,19 @@ impl Laid {
         if let Part::Half(side) = self.wish.part {
             face = format!("{face}: {}", (words.half)(side).to_lowercase());
         }
-        let named = |drawn: &wish::Drawn| {
+        let named = |drawn: &Drawn| {
             let name = (words.key)(*drawn);
             match drawn {
-                wish::Drawn::Edge if self.drawing.is_mould => (Layer::Mould, words.mould_key),
+                Drawn::Edge if self.drawing.is_mould => (Layer::Mould, words.mould_key),
                 _ => (ink::key(*drawn), name),
             }
         };
         let mut key: Vec<_> = self.drawing.key.iter().map(named).collect();
+        if self.of == Of::Mould {
+            let is_there = |layer: Layer| self.drawing.shapes.0.iter().any(|l| l.layer == layer);
+            let own = [(Layer::Recesses, words.recesses_key), (Layer::Holes, words.holes_key)];
+            key.extend(own.into_iter().filter(|(layer, _)| is_there(*layer)));
+        }
         if self.of == Of::Frame {
             key.push((Layer::LeftForTheFile, words.frame_key));
         }
@@ -238,7 +253,11 @@ impl Laid {
             day: (words.day)(day),
             statements: self.drawing.statements.clone(),
             cautions: self.of.cautions(words),
-            edge_is: if self.of == Of::Frame { words.mark_is } else { words.edge_is },
+            edge_is: match self.of {
+                Of::Plate(_) => words.edge_is,
+                Of::Mould => words.mould_is,
+                Of::Frame => words.mark_is,
+            },
             key,
         }
     }

@@ -15,6 +15,7 @@ pub const TEXT: Type = Type::plain(2.9);
 pub const SMALL: Type = Type::plain(2.5);
 
 /// What all pages of a print have in common.
+#[derive(Clone)]
 pub struct Heading {
     pub title: String,
     pub face: String,
@@ -100,6 +101,7 @@ fn beside(canvas: &mut Canvas, heading: &Heading, place: Place, words: &Words, s
     let (at, floor) = (flow.at, flow.floor);
     let down = key(canvas, heading, at, measure, floor);
     let mut flow = Flow { canvas, at: at - Vec2::new(0.0, down), measure, floor };
+    flow.gap(1.2);
     flow.write(SMALL, heading.edge_is, 2);
     if tiled {
         map(canvas, place, words, Rect::new(left, strip.y0, strip.x1, strip.y0 + map_height - 2.0));

@@ -94,10 +94,12 @@ pub enum Drawn {
     /// The centreline and the pins.
     Centreline,
     Traced,
+    /// The corners enlarged, on a page of their own after the sheets.
+    CornersEnlarged,
 }
 
 impl Drawn {
-    pub const ALL: [Drawn; 8] = [
+    pub const ALL: [Drawn; 9] = [
         Drawn::Edge,
         Drawn::LeftForTheFile,
         Drawn::Ribs,
@@ -106,12 +108,13 @@ impl Drawn {
         Drawn::Centres,
         Drawn::Centreline,
         Drawn::Traced,
+        Drawn::CornersEnlarged,
     ];
 }
 
 /// Some of [`Drawn`].
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
-pub struct DrawnSet(u8);
+pub struct DrawnSet(u16);
 
 impl DrawnSet {
     pub fn of(all: impl IntoIterator<Item = Drawn>) -> Self {
@@ -196,7 +199,7 @@ impl PrintWish {
                 return Err(PrintError::Measured { direction, least, most, given });
             }
         }
-        if self.drawn.all().next().is_none() {
+        if self.drawn.with(Drawn::CornersEnlarged, false).all().next().is_none() {
             return Err(PrintError::Nothing);
         }
         Ok(())
@@ -236,6 +239,7 @@ impl Named for Drawn {
         ("centres", Drawn::Centres),
         ("centreline", Drawn::Centreline),
         ("traced", Drawn::Traced),
+        ("corners-enlarged", Drawn::CornersEnlarged),
     ];
 }
 

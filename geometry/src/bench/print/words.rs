@@ -32,7 +32,10 @@ pub struct Words {
     pub page: fn(page: usize, of: usize) -> String,
     pub key: fn(Drawn) -> &'static str,
     pub mould_key: &'static str,
+    pub recesses_key: &'static str,
+    pub holes_key: &'static str,
     pub edge_is: &'static str,
+    pub mould_is: &'static str,
     pub centres_off: fn(usize) -> String,
     pub half: fn(Side) -> &'static str,
     pub half_differs: fn(Side, &[(Bout, String)]) -> String,
@@ -48,6 +51,7 @@ pub struct Words {
     pub cautions: &'static str,
     pub mould_cautions: &'static str,
     pub check: CheckWords,
+    pub enlarged: EnlargedWords,
 }
 
 /// The page that is measured before the others are printed.
@@ -59,6 +63,20 @@ pub struct CheckWords {
     pub correct: &'static str,
     pub slanting: &'static str,
     pub join: &'static str,
+}
+
+/// The page of the corners enlarged.
+pub struct EnlargedWords {
+    pub title: fn(times: &str) -> String,
+    pub corner: fn(Bout, StringSide) -> &'static str,
+    /// How far the cut lies beyond the ribs' corner, and the overhang on either flank.
+    pub flanks: fn(reach: &str, outer: &str, waist: &str) -> String,
+    /// Where the cut begins and ends: out and up of each.
+    pub cut: fn(outer: &[String; 2], waist: &[String; 2]) -> String,
+    pub bar: fn(times: &str, long: &str) -> String,
+    pub not_to_cut: &'static str,
+    pub from_pin: &'static str,
+    pub from_bottom: &'static str,
 }
 
 /// The words of the language that is printed in. English is the only one as yet.
@@ -116,9 +134,13 @@ pub static ENGLISH: Words = Words {
         Drawn::Centres => "centre, numbered as on the compass sheet",
         Drawn::Centreline => "centreline, pins",
         Drawn::Traced => "traced point",
+        Drawn::CornersEnlarged => "corners enlarged",
     },
     mould_key: "mould",
+    recesses_key: "block",
+    holes_key: "hole for clamps",
     edge_is: "The edge is the middle of the thick line.",
+    mould_is: "The mould ends at the middle of the thick line.",
     centres_off: |count| match count {
         1 => "1 centre lies off this drawing: see the compass sheet.".to_owned(),
         _ => format!("{count} centres lie off this drawing: see the compass sheet."),
@@ -173,6 +195,25 @@ pub static ENGLISH: Words = Words {
         correct: "Still off? Type the lengths of the bar across and of the bar up under Printer correction, where this file came from: the next print is corrected each way.",
         slanting: "The slanting bar tells whether the sheet was fed askew: where the other two are true, it must be too.",
         join: "To join two sheets: cut one of them along its dashed line, lay it on the other so that line meets line and each lettered diamond its fellow, hold to the light, tape.",
+    },
+    enlarged: EnlargedWords {
+        title: |times| format!("Corners, enlarged {times} : 1"),
+        corner: |bout, side| match (bout, side) {
+            (Bout::Upper, StringSide::Bass) => "Upper corner, bass side",
+            (Bout::Upper, StringSide::Treble) => "Upper corner, treble side",
+            (_, StringSide::Bass) => "Lower corner, bass side",
+            (_, StringSide::Treble) => "Lower corner, treble side",
+        },
+        flanks: |reach, outer, waist| {
+            format!("{reach}; overhang there {outer} to the bout, {waist} to the waist")
+        },
+        cut: |[outer_x, outer_y], [waist_x, waist_y]| {
+            format!("cut from {outer_x} out, {outer_y} up, to {waist_x} out, {waist_y} up")
+        },
+        bar: |times, long| format!("10 mm at {times} : 1, {long} mm here"),
+        not_to_cut: "To look at and to set out by; not to cut to.",
+        from_pin: "Figures are mm of the plate itself: out from the centreline, up from the lower pin. The ring is the ribs\u{2019} corner.",
+        from_bottom: "Figures are mm of the plate itself: out from the centreline, up from where the traced line crosses it at the bottom. The ring is the ribs\u{2019} corner.",
     },
 };
 
