@@ -216,7 +216,8 @@ fn Working(opening: Opening) -> impl IntoView {
         Some(Tap::Via(..)) | None => match session.squared.get() {
             None => words.squaring.to_owned(),
             Some(_) if session.way.get() == Way::Scan => words.scan_ready.to_owned(),
-            Some(_) => String::new(),
+            Some(Ok(_)) => words.scale_ready.to_owned(),
+            Some(Err(_)) => String::new(),
         },
     };
     let asks_pin = Signal::derive(move || matches!(session.wanted(), Some(Tap::Pin(_))));
@@ -277,6 +278,14 @@ fn ScalePart(opening: Opening) -> impl IntoView {
         }
     };
     view! {
+        <p class="figures" data-test="squared" aria-live="polite">{said}</p>
+        <ul class="remarks" data-test="remarks">{remarks}</ul>
+        <p class="trouble" data-test="error-squared" aria-live="polite">{trouble}</p>
+        <When holds=good>
+            <div class="actions">
+                {press("to-line", words.to_line, move || session.to_line()).class("chief").view()}
+            </div>
+        </When>
         <Choice
             legend=words.scale_from
             test="scale"
@@ -328,14 +337,7 @@ fn ScalePart(opening: Opening) -> impl IntoView {
                 value=Signal::derive(move || sizes.get().dots)
                 on_change=move |dots| sizes.update(|s| s.dots = dots) />
         </When>
-        <p class="figures" data-test="squared" aria-live="polite">{said}</p>
-        <ul class="remarks" data-test="remarks">{remarks}</ul>
-        <p class="trouble" data-test="error-squared" aria-live="polite">{trouble}</p>
         <div class="actions">
-            {press("to-line", words.to_line, move || session.to_line())
-                .class("chief")
-                .disabled(Signal::derive(move || !good.get()))
-                .view()}
             {press("photo-turn", words.turn, move || opening.turn(|t| t.quarters = (t.quarters + 1) % 4)).view()}
             {press("photo-mirror", words.mirror, move || opening.turn(|t| t.mirrored = !t.mirrored)).view()}
             <Chooser opening label=words.another camera=false />
@@ -401,6 +403,12 @@ fn LinePart(session: Session, view: StageView) -> impl IntoView {
         });
     };
     view! {
+        <p class="note" data-test="following" aria-live="polite">{progress}</p>
+        <ul class="remarks" data-test="line-remarks">{said}</ul>
+        <p class="figures" data-test="line-state" aria-live="polite">{state}</p>
+        <div class="actions">
+            {press("take-line", words.accept, accept).class("chief").disabled(Signal::derive(move || !ready.get())).view()}
+        </div>
         <Choice
             legend=words.tone
             test="tone"
@@ -414,12 +422,8 @@ fn LinePart(session: Session, view: StageView) -> impl IntoView {
             chosen=Signal::derive(move || place_of(&Look::ALL, session.look.get()))
             on_change=Callback::new(move |k: usize| session.look.set(Look::ALL[k]))
         />
-        <p class="note" data-test="following" aria-live="polite">{progress}</p>
-        <ul class="remarks" data-test="line-remarks">{said}</ul>
-        <p class="figures" data-test="line-state" aria-live="polite">{state}</p>
         <p class="note">{move || if busy.get() { words.taking } else { words.move_keys }}</p>
         <div class="actions">
-            {press("take-line", words.accept, accept).class("chief").disabled(Signal::derive(move || !ready.get())).view()}
             {press("to-scale", words.to_scale, move || session.stage.set(Part::Scale)).view()}
         </div>
     }

@@ -63,6 +63,7 @@ pub struct PhotoWords {
     pub tap_top: Text,
     pub tap_via: Text,
     pub scan_ready: Text,
+    pub scale_ready: Text,
     pub squaring: Text,
     pub squared: fn(px_per_mm: &str, tilt: &str, residual: Option<&str>, sd: &str) -> String,
     pub to_line: Text,

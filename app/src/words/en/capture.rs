@@ -79,6 +79,7 @@ pub static CAPTURE: CaptureWords = CaptureWords {
         tap_top: "Tap the line at the top of the centreline, the neck end.",
         tap_via: "Where the followed line leaves yours, tap your line there. Drag any tap to move it.",
         scan_ready: "A scan needs no marks.",
+        scale_ready: "The photo is squared up.",
         squaring: "Looking for the marks\u{2026}",
         squared: |px_per_mm, tilt, residual, sd| {
             let residual = residual.map_or(String::new(), |mm| format!(" The marks agree to {mm} mm."));
@@ -90,7 +91,7 @@ pub static CAPTURE: CaptureWords = CaptureWords {
         to_scale: "Back to the scale",
         no_pins: "There are no pins",
         take_back: "Take back",
-        remove: "Remove the tap",
+        remove: "Remove",
         tone: "The line is",
         tone_found: "as found",
         tone_dark: "dark",
