@@ -270,17 +270,20 @@ fn told(mm: f64) -> String {
 
 impl fmt::Display for Summary {
     fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
-        let places = if self.count == 1 { "place" } else { "places" };
-        write!(
-            f,
-            "Measured at {} {places}, the overhang is on average {}, and furthest off {}: {}. ",
-            self.count,
-            told(self.mean),
-            self.worst.place(),
-            told(self.worst_by)
-        )?;
+        if self.count == 1 {
+            write!(f, "Measured at 1 place, {}, the overhang is {}. ", self.worst.place(), told(self.worst_by))?;
+        } else {
+            write!(
+                f,
+                "Measured at {} places, the overhang is on average {}, and furthest off {}: {}. ",
+                self.count,
+                told(self.mean),
+                self.worst.place(),
+                told(self.worst_by)
+            )?;
+        }
         if self.all_within() {
-            write!(f, "That is within {} mm everywhere.", self.tolerance)
+            write!(f, "That is within {} mm of the plan.", self.tolerance)
         } else if self.worst_by > 0.0 {
             write!(f, "More than {} mm was left there: it can still be taken down.", self.tolerance)
         } else {

@@ -174,7 +174,7 @@ static ENGLISH: RecordWords = RecordWords {
     corner_columns: [
         text("Corner", 2.4),
         figures("Width, mm", 1.2),
-        figures("Beyond the ribs", 1.5),
+        figures("Past their sharp corner", 1.5),
         figures("Overhang, outer flank", 1.8),
         figures("Overhang, waist flank", 1.8),
         figures("Points, degrees", 1.5),
