@@ -299,8 +299,16 @@ impl Page {
 
     // Buttons and fields.
 
+    /// Clicks in the middle of an element. Where the drawing, which stays on a phone's screen, lies over it, the page is first
+    /// scrolled as a hand would, until it lies at the foot of the screen.
     #[track_caller]
     pub fn click(&self, css: &str) {
+        let script = "const element = document.querySelector(arguments[0]); if (!element) return; \
+                      const box = element.getBoundingClientRect(); \
+                      const on_top = document.elementFromPoint(box.x + box.width / 2, box.y + box.height / 2); \
+                      if (on_top?.closest('svg.board') && !element.closest('svg.board')) \
+                          element.scrollIntoView({ block: 'end', behavior: 'instant' });";
+        self.js(script, vec![json!(css)]);
         self.ask(css, |element| async move { element.click().await });
     }
 
