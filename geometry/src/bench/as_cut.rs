@@ -271,7 +271,12 @@ fn told(mm: f64) -> String {
 impl fmt::Display for Summary {
     fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
         if self.count == 1 {
-            write!(f, "Measured at 1 place, {}, the overhang is {}. ", self.worst.place(), told(self.worst_by))?;
+            write!(
+                f,
+                "Measured at 1 place, {}, the overhang is {}. ",
+                self.worst.place(),
+                told(self.worst_by)
+            )?;
         } else {
             write!(
                 f,
