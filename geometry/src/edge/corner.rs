@@ -259,6 +259,9 @@ fn scanned_cut(
     Some(Cut { a: nearest.0, b: nearest.1, as_wanted: false })
 }
 
+/// How far apart flanks may stay, as a part of the width of the corner's end, and still be said to meet.
+const BLUNT: f64 = 0.5;
+
 /// Cuts one corner. `outer` and `waist` are the two runs, counter-clockwise as in an outline, carried on past the
 /// corner; given back are the corner end and how much of each run is to be taken off at that corner.
 pub(crate) fn cut_corner(
@@ -288,8 +291,10 @@ pub(crate) fn cut_corner(
     let found = place(&outer_flank, &waist_flank, a, b)?;
     let width = found.outer.distance(found.waist);
     let beyond = (found.outer.midpoint(found.waist) - rib_corner).dot(found.bisector);
+    // Its end is blunt: flanks that come much closer than the end is wide make it as well as flanks that meet.
+    let closest = outer_flank.at(tips.0)?.0.distance(waist_flank.at(tips.1)?.0);
     let shortfall = match wish.cut {
-        _ if as_wanted && meeting.is_none() => Shortfall::DoNotMeet,
+        _ if as_wanted && closest > BLUNT * width => Shortfall::DoNotMeet,
         _ if as_wanted => Shortfall::None,
         CornerCut::Width(wanted) => Shortfall::NotReached { wanted, got: width },
         CornerCut::Beyond(wanted) => Shortfall::NotReached { wanted, got: beyond },
@@ -359,4 +364,34 @@ pub(crate) fn trimmed(chain: &Chain, first: f64, last: f64) -> Option<Chain> {
         begins = ends;
     }
     Chain::from_arcs(&kept)
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::arc::Piece;
+
+    /// A lower right corner that points along x, its flanks arcs of 20 mm that come so close to each other and part again.
+    fn cut(gap: f64, width: f64) -> Shortfall {
+        let bend = |start: Point, heading: f64| {
+            Chain::new(start, heading, vec![Piece { radius: -20.0, sweep: 2.0 }])
+        };
+        // Each passes the narrowest place, at x = 0, on its way.
+        let lower = bend(Point::new(-20.0 * 1f64.sin(), -gap / 2.0 - 20.0 * (1.0 - 1f64.cos())), 1.0);
+        let waist = bend(
+            Point::new(20.0 * 1f64.sin(), gap / 2.0 + 20.0 * (1.0 - 1f64.cos())),
+            std::f64::consts::PI + 1.0,
+        );
+        let wish = CornerWish { cut: CornerCut::Width(width), lean: 0.0 };
+        let (end, _, shortfall) =
+            cut_corner(Corner::LowerRight, &lower, &waist, wish, (0.0, 0.0), Some(Point::ZERO)).unwrap();
+        assert!((end.width - width).abs() < 1e-6, "{}", end.width);
+        shortfall
+    }
+
+    #[test]
+    fn flanks_that_all_but_meet_make_a_blunt_end_and_those_far_apart_are_told_of() {
+        assert_eq!(cut(1.0, 7.0), Shortfall::None);
+        assert_eq!(cut(5.0, 7.0), Shortfall::DoNotMeet);
+    }
 }
