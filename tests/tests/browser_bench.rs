@@ -216,7 +216,7 @@ fn files_for_machines_come_down_in_every_form() {
 #[test]
 fn the_overhang_as_cut_is_seen_against_the_plan_and_goes_into_the_record() {
     let page = bench(Screen::DESK);
-    let planned = page.text(&format!("{} tr:nth-child(2) td", by_test_id("as-cut-panel")));
+    let planned = page.text(&format!("{} tr:nth-child(2) td:nth-child(3)", by_test_id("as-cut-panel")));
     let planned: f64 = planned.trim().parse().expect("what was planned, in mm");
     let field = by_test_id("field-as-cut-lower-right");
     page.fill(&field, &format!("{:.1}", planned - 0.6).replace('.', ","));

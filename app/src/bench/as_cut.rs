@@ -45,6 +45,7 @@ pub fn AsCutPanel(present: Memo<Option<Arc<Reconciled>>>) -> impl IntoView {
             <table class="figures as-cut-table">
                 <thead>
                     <tr>
+                        <th scope="col" class="number">{words.number}</th>
                         <th scope="col">{words.place}</th>
                         <th scope="col" class="number">{words.planned}</th>
                         <th scope="col" class="number">{words.measured}</th>
@@ -62,13 +63,14 @@ pub fn AsCutPanel(present: Memo<Option<Arc<Reconciled>>>) -> impl IntoView {
 #[component]
 fn Row(station: Station, here: Memo<Option<AtStation>>, tolerance: Memo<f64>) -> impl IntoView {
     let words = &words().bench().as_cut;
-    let place = (words.station)(station);
+    let place = station.to_string();
     let by = move || here.get().and_then(|here| here.difference());
     let off = move || by().is_some_and(|by| by.abs() > tolerance.get());
     let key = station.name();
     let spoken = (words.measured_at)(&place);
     view! {
         <tr class:off=off>
+            <td class="number">{station.number()}</td>
             <th scope="row">{place}</th>
             <td class="number">{move || here.get().map(|here| figure(here.planned, 1))}</td>
             <td class="number">

@@ -1,3 +1,4 @@
+use crate::controls::LongText;
 use crate::storage::files::{OpenFile, file_name, save};
 use crate::store::{Change, use_store};
 use crate::words::words;
@@ -33,17 +34,13 @@ pub fn ProjectFile() -> impl IntoView {
                     on:blur=move |_| store.settle()
                 />
             </div>
-            <div class="field">
-                <label for="field-notes">{words.notes}</label>
-                <textarea
-                    id="field-notes"
-                    data-test="field-notes"
-                    rows="4"
-                    prop:value=notes
-                    on:input=move |event| store.change(Change::Notes(event_target_value(&event)))
-                    on:blur=move |_| store.settle()
-                ></textarea>
-            </div>
+            <LongText
+                label=words.notes
+                test="notes"
+                rows=4
+                value=notes
+                on_change=move |said| store.change(Change::Notes(said))
+            />
             <div class="actions">
                 <button type="button" class="chief" data-test="save-project" on:click=save_project>
                     {words.save}

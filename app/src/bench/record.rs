@@ -1,5 +1,5 @@
 use super::print::{MakePdf, Printed};
-use crate::controls::TextField;
+use crate::controls::{LongText, TextField};
 use crate::store::{Change, RecordText, use_store};
 use crate::words::words;
 use leptos::prelude::*;
@@ -38,19 +38,13 @@ pub fn RecordPanel(present: Memo<Option<Arc<Reconciled>>>) -> impl IntoView {
             <h2>{words.heading}</h2>
             <p class="note">{words.lead}</p>
             <div class="row">{dates.into_iter().collect_view()}</div>
-            <div class="field">
-                <label for="field-record-why">{words.why}</label>
-                <textarea
-                    id="field-record-why"
-                    data-test="field-record-why"
-                    rows="3"
-                    prop:value=why
-                    on:input=move |event| {
-                        store.change(Change::Record(RecordText::Why, event_target_value(&event)));
-                    }
-                    on:blur=move |_| store.settle()
-                ></textarea>
-            </div>
+            <LongText
+                label=words.why
+                test="record-why"
+                rows=3
+                value=why
+                on_change=move |said| store.change(Change::Record(RecordText::Why, said))
+            />
             <MakePdf of=Signal::stored(Printed::Record) disabled=nothing />
         </section>
     }

@@ -1,6 +1,6 @@
 //! The ribs traced again later: this project's result over that of one saved earlier, and where they differ.
 
-use crate::controls::{Choice, press};
+use crate::controls::{Choice, FilePicker, press};
 use crate::drawing::path::outline_path;
 use crate::number::{difference, figure};
 use crate::words::capture::words;
@@ -45,11 +45,8 @@ pub fn TracedAgain(project: Project) -> impl IntoView {
             Ok::<_, String>(Laid { before, now, found })
         }))
     });
-    let input = NodeRef::<leptos::html::Input>::new();
-    let chosen = move |_| {
-        let Some(input) = input.get_untracked() else { return };
-        let Some(file) = input.files().and_then(|files| files.get(0)) else { return };
-        input.set_value("");
+    let chosen = move |files: Vec<File>| {
+        let Some(file) = files.into_iter().next() else { return };
         spawn_local(async move {
             match opened(&file).await {
                 Ok(project) => {
@@ -94,10 +91,7 @@ pub fn TracedAgain(project: Project) -> impl IntoView {
             <div class="panel">
                 <p class="lead">{words.lead}</p>
                 <div class="actions">
-                    <label class="button">
-                        {words.open}
-                        <input node_ref=input class="unseen" type="file" accept=".json" data-test="open-earlier" on:change=chosen />
-                    </label>
+                    <FilePicker label=words.open test="open-earlier" accept=".json" on_chosen=chosen />
                 </div>
                 <Choice
                     legend=words.seen

@@ -1,7 +1,7 @@
 //! The line from a drawing file.
 
 use super::hand_over;
-use crate::controls::{NumberField, press};
+use crate::controls::{FilePicker, NumberField, press};
 use crate::number::{Within, figure};
 use crate::words::capture::words;
 use crate::worker::ask;
@@ -51,14 +51,9 @@ pub fn FromDrawing() -> impl IntoView {
             }
         });
     };
-    let input = NodeRef::<leptos::html::Input>::new();
-    let chosen = move |_| {
-        let Some(input) = input.get_untracked() else { return };
-        if let Some(chosen) = input.files().and_then(|files| files.get(0)) {
-            file.set_value(Some(chosen));
-            read();
-        }
-        input.set_value("");
+    let chosen = move |files: Vec<File>| {
+        file.set_value(files.into_iter().next());
+        read();
     };
     let count = Memo::new(move |_| {
         lines.with(|l| l.iter().filter(|(_, t)| *t).map(|(l, _)| l.points.len()).sum::<usize>())
@@ -92,10 +87,7 @@ pub fn FromDrawing() -> impl IntoView {
             <div class="panel">
                 <p class="lead">{words.lead}</p>
                 <div class="actions">
-                    <label class="button">
-                        {words.open}
-                        <input node_ref=input class="unseen" type="file" accept=".svg,.dxf" data-test="open-drawing" on:change=chosen />
-                    </label>
+                    <FilePicker label=words.open test="open-drawing" accept=".svg,.dxf" on_chosen=chosen />
                 </div>
                 <NumberField label=words.spacing unit="mm" test="drawing-spacing" value=spacing within=SPACING
                     on_change=move |mm| { spacing.set(mm); read(); } />

@@ -148,8 +148,6 @@ fn drawn(
 }
 
 /// The first picture among files, or the first file at all.
-pub fn first_of(files: Option<web_sys::FileList>) -> Option<File> {
-    let files = files?;
-    let all: Vec<File> = (0..files.length()).filter_map(|k| files.get(k)).collect();
+pub fn picture_of(all: &[File]) -> Option<File> {
     all.iter().find(|file| file.type_().starts_with("image/")).or(all.first()).cloned()
 }

@@ -7,7 +7,7 @@ use super::session::{Look, Said, Session, Way};
 use super::stage::{Stage, StageView};
 use super::taps::{Stage as Part, Tap};
 use super::today::today;
-use crate::controls::{Choice, NumberField, When, place_of, press};
+use crate::controls::{Choice, FilePicker, NumberField, When, listed, place_of, press};
 use crate::number::{Within, figure};
 use crate::storage::files::{file_name, save_bytes};
 use crate::store::PinName;
@@ -110,7 +110,8 @@ pub fn FromPhoto(frame: (f64, f64), project: Project) -> impl IntoView {
         project: StoredValue::new(project),
     };
     let pasted = window_event_listener(leptos::ev::paste, move |event| {
-        if let Some(file) = opening::first_of(event.clipboard_data().and_then(|data| data.files())) {
+        if let Some(file) = opening::picture_of(&listed(event.clipboard_data().and_then(|data| data.files())))
+        {
             opening.open(file);
         }
     });
@@ -131,7 +132,7 @@ pub fn FromPhoto(frame: (f64, f64), project: Project) -> impl IntoView {
             on:drop=move |event| {
                 event.prevent_default();
                 event.stop_propagation();
-                if let Some(file) = opening::first_of(event.data_transfer().and_then(|data| data.files())) {
+                if let Some(file) = opening::picture_of(&listed(event.data_transfer().and_then(|data| data.files()))) {
                     opening.open(file);
                 }
             }
@@ -174,29 +175,13 @@ fn Welcome(opening: Opening) -> impl IntoView {
 
 #[component]
 fn Chooser(opening: Opening, label: &'static str, camera: bool) -> impl IntoView {
-    let input = NodeRef::<leptos::html::Input>::new();
-    let chosen = move |_| {
-        let Some(input) = input.get_untracked() else { return };
-        if let Some(file) = opening::first_of(input.files()) {
+    let chosen = move |files: Vec<web_sys::File>| {
+        if let Some(file) = opening::picture_of(&files) {
             opening.open(file);
         }
-        // So that the same file can be chosen again.
-        input.set_value("");
     };
-    view! {
-        <label class="button">
-            {label}
-            <input
-                node_ref=input
-                class="unseen"
-                type="file"
-                accept="image/*"
-                capture=camera.then_some("environment")
-                data-test=if camera { "camera" } else { "open-photo" }
-                on:change=chosen
-            />
-        </label>
-    }
+    let test = if camera { "camera" } else { "open-photo" };
+    view! { <FilePicker label test accept="image/*" camera on_chosen=chosen /> }
 }
 
 /// What is to be done next, and what has come of it.

@@ -1,5 +1,5 @@
 use super::composing::use_composing;
-use crate::controls::{NumberField, Select, TextField};
+use crate::controls::{LongText, NumberField, Select, TextField};
 use crate::number::Within;
 use crate::results::use_results;
 use crate::words::words;
@@ -55,18 +55,15 @@ pub fn About() -> impl IntoView {
             <summary>{words.about}</summary>
             <TextField label=words.title test="recipe-title" as_typed=true value=text(|r| &r.title) on_change=move |text| edit(Edit::Title(text)) />
             <TextField label=words.author test="recipe-author" as_typed=true value=text(|r| &r.author) on_change=move |text| edit(Edit::Author(text)) />
-            <div class="field">
-                <label for="field-recipe-note">{words.note}</label>
-                <textarea
-                    id="field-recipe-note"
-                    class="prose"
-                    data-test="field-recipe-note"
-                    rows="3"
-                    maxlength="4000"
-                    prop:value=text(|r| &r.note)
-                    on:input=move |event| edit(Edit::Note(event_target_value(&event)))
-                ></textarea>
-            </div>
+            <LongText
+                label=words.note
+                test="recipe-note"
+                rows=3
+                class="prose"
+                longest=4000
+                value=text(|r| &r.note)
+                on_change=move |text| edit(Edit::Note(text))
+            />
             <div class="pair">
                 <Select
                     label=crate::words::words().set_out().instrument

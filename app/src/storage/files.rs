@@ -1,5 +1,6 @@
 //! Files in and out.
 
+use crate::controls::FilePicker;
 use crate::parts::{Parts, use_parts};
 use crate::showing::{Showing, use_showing};
 use crate::store::{Store, use_store};
@@ -17,28 +18,12 @@ const FETCH_MS: u32 = 60_000;
 #[component]
 pub fn OpenFile(label: &'static str) -> impl IntoView {
     let (store, showing, parts) = (use_store(), use_showing(), use_parts());
-    let input = NodeRef::<leptos::html::Input>::new();
-    let chosen = move |_| {
-        let Some(input) = input.get_untracked() else { return };
-        if let Some(file) = input.files().and_then(|files| files.get(0)) {
+    let chosen = move |files: Vec<web_sys::File>| {
+        for file in files {
             take(file, store, showing, parts);
         }
-        // So that the same file can be chosen again after it was put right.
-        input.set_value("");
     };
-    view! {
-        <label class="button">
-            {label}
-            <input
-                node_ref=input
-                class="unseen"
-                type="file"
-                accept=".csv,.txt,.tsv,.json"
-                data-test="open-file"
-                on:change=chosen
-            />
-        </label>
-    }
+    view! { <FilePicker label test="open-file" accept=".csv,.txt,.tsv,.json" on_chosen=chosen /> }
 }
 
 /// Anywhere on the page a file can be let fall.

@@ -1,7 +1,6 @@
 //! The words for what is taken to the bench: prints, the compass sheet, purfling and button, files.
 
 use super::Text;
-use ribline_geometry::bench::as_cut::Station;
 use ribline_geometry::bench::compass_sheet::{Mark, OffBoard};
 use ribline_geometry::bench::print::Day;
 use ribline_geometry::bench::print::wish::Drawn;
@@ -154,11 +153,11 @@ pub struct FileWords {
 pub struct AsCutWords {
     pub heading: Text,
     pub lead: Text,
+    pub number: Text,
     pub place: Text,
     pub planned: Text,
     pub measured: Text,
     pub difference: Text,
-    pub station: fn(Station) -> String,
     pub measured_at: fn(place: &str) -> String,
     pub not_ribs: Text,
     pub caution: Text,

@@ -7,7 +7,7 @@ use crate::json::{Fault, Form, Map, Value};
 use crate::outline::{Bout, Corner, Face, Outline, Run, Side};
 use crate::project::Project;
 use crate::reconcile::Traced;
-use crate::reconcile::report::{Place, Reconciled};
+use crate::reconcile::report::{Place, Reconciled, capital, corner_in_words, run_in_words};
 use kurbo::{Point, Vec2};
 use std::f64::consts::FRAC_PI_2;
 use std::fmt;
@@ -63,6 +63,11 @@ impl Station {
         NAMES[self.index()]
     }
 
+    /// Its number on the record's drawing.
+    pub fn number(self) -> usize {
+        self.index() + 1
+    }
+
     /// Its place in [`Station::ALL`].
     pub fn index(self) -> usize {
         Station::ALL.iter().position(|station| *station == self).unwrap_or(0)
@@ -90,6 +95,23 @@ impl Station {
             Station::End(bout) => run(Side::Right, bout),
             Station::Middle(run) => run,
             Station::Corner(corner) => corner.outer_run(),
+        }
+    }
+}
+
+/// Where it is, to stand in a table.
+impl fmt::Display for Station {
+    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
+        match self {
+            Station::End(Bout::Upper) => write!(f, "Top of the centreline, or beside the button"),
+            Station::End(_) => write!(f, "Bottom of the centreline"),
+            Station::Middle(run) if run.bout == Bout::Waist => {
+                write!(f, "Middle of the {}", run_in_words(*run))
+            }
+            Station::Middle(run) => write!(f, "Widest of the {}", run_in_words(*run)),
+            Station::Corner(corner) => {
+                write!(f, "{}", capital(&corner_in_words(*corner)))
+            }
         }
     }
 }

@@ -237,6 +237,12 @@ pub fn run_in_words(run: Run) -> String {
     format!("{} {}", side_word(run.side), bout_word(run.bout))
 }
 
+/// With a capital, to begin a line.
+pub fn capital(text: &str) -> String {
+    let mut letters = text.chars();
+    letters.next().map_or_else(String::new, |first| first.to_uppercase().to_string() + letters.as_str())
+}
+
 /// A corner in words: "left upper corner".
 pub fn corner_in_words(corner: Corner) -> String {
     let bout = if corner.bout() == Bout::Upper { "upper" } else { "lower" };

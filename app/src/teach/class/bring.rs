@@ -1,6 +1,6 @@
 use super::drops::take_files;
 use super::room::use_room;
-use crate::controls::{When, press};
+use crate::controls::{FilePicker, When, press};
 use crate::example::example;
 use crate::store::use_store;
 use crate::words::words;
@@ -15,22 +15,16 @@ use ribline_geometry::class::INVENTED;
 pub fn BringIn() -> impl IntoView {
     let (room, store) = (use_room(), use_store());
     let text = RwSignal::new(String::new());
-    let input = NodeRef::<leptos::html::Input>::new();
     let take = move || {
         room.troubles.set(Vec::new());
         room.told.set(None);
         room.take(text.get_untracked(), None);
         text.set(String::new());
     };
-    let chosen = move |_| {
-        let Some(input) = input.get_untracked() else { return };
-        if let Some(files) = input.files() {
-            room.troubles.set(Vec::new());
-            room.told.set(None);
-            take_files(&files, room);
-        }
-        // So that the same files can be chosen again after they were put right.
-        input.set_value("");
+    let chosen = move |files: Vec<web_sys::File>| {
+        room.troubles.set(Vec::new());
+        room.told.set(None);
+        take_files(files, room);
     };
     let present = move || {
         room.troubles.set(Vec::new());
@@ -70,18 +64,7 @@ pub fn BringIn() -> impl IntoView {
             </div>
             <div class="actions">
                 {press("class-take", words.take, take).class("chief").disabled(empty).view()}
-                <label class="button">
-                    {words.choose}
-                    <input
-                        node_ref=input
-                        class="unseen"
-                        type="file"
-                        multiple=true
-                        accept=".json,.txt"
-                        data-test="class-files"
-                        on:change=chosen
-                    />
-                </label>
+                <FilePicker label=words.choose test="class-files" accept=".json,.txt" several=true on_chosen=chosen />
                 {press("class-present", words.present, present).disabled(nothing_traced.into()).view()}
                 <When holds=Signal::derive(move || room.all.with(Vec::is_empty))>
                     {press("class-invent", words.invent, invent).view()}

@@ -1,6 +1,7 @@
 //! Files brought to the class, several at a time.
 
 use super::room::Room;
+use crate::controls::listed;
 use crate::words::words;
 use gloo::file::File;
 use gloo::file::callbacks::{FileReader, read_as_bytes};
@@ -16,10 +17,9 @@ thread_local! {
 }
 
 /// Takes each of the files, or says why not.
-pub fn take_files(files: &web_sys::FileList, room: Room) {
+pub fn take_files(files: Vec<web_sys::File>, room: Room) {
     let mut reading: Vec<FileReader> = Vec::new();
-    for k in 0..files.length() {
-        let Some(file) = files.get(k).map(File::from) else { continue };
+    for file in files.into_iter().map(File::from) {
         let name = file.name();
         if file.size() > LARGEST {
             room.troubles.update(|all| all.push((words().storage.too_large)(&name)));
@@ -36,11 +36,10 @@ pub fn take_files(files: &web_sys::FileList, room: Room) {
 /// While the class is looked at, files let fall on the page belong to it.
 pub fn accept_drops(room: Room) {
     let dropped = window_event_listener(leptos::ev::drop, move |event| {
-        if let Some(files) = event.data_transfer().and_then(|data| data.files())
-            && files.length() > 0
-        {
+        let files = listed(event.data_transfer().and_then(|data| data.files()));
+        if !files.is_empty() {
             event.prevent_default();
-            take_files(&files, room);
+            take_files(files, room);
         }
     });
     on_cleanup(move || dropped.remove());

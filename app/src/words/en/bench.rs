@@ -4,11 +4,10 @@ use crate::words::bench::{
     AsCutWords, BenchWords, ButtonWords, CompassWords, FileWords, PrintWords, ProjectWords, PurflingWords,
     RecordWords,
 };
-use ribline_geometry::bench::as_cut::Station;
 use ribline_geometry::bench::compass_sheet::{Mark, OffBoard};
 use ribline_geometry::bench::print::wish::Drawn;
 use ribline_geometry::bench::setting::BenchSetting;
-use ribline_geometry::outline::{Bout, FaceUp, Side, StringSide};
+use ribline_geometry::outline::{FaceUp, Side, StringSide};
 
 pub static BENCH: BenchWords = BenchWords {
     lead: "Print the plate full size, set the compass by its sheet, take files to a machine.",
@@ -193,25 +192,12 @@ pub static BENCH: BenchWords = BenchWords {
     },
     as_cut: AsCutWords {
         heading: "As cut",
-        lead: "Once the plate is cut: measure the overhang over the ribs at these places, and see it against the plan. Leave out what you do not measure.",
+        lead: "Once the plate is cut: measure the overhang over the ribs at these places, and see it against the plan. The numbers are those of the record\u{2019}s drawing. Leave out what you do not measure.",
+        number: "No.",
         place: "Place",
         planned: "planned",
         measured: "measured",
         difference: "off by",
-        station: |station| {
-            let (bout, side) = match station {
-                Station::End(Bout::Upper) => return "Top, beside the button".to_owned(),
-                Station::End(_) => return "Bottom".to_owned(),
-                Station::Corner(corner) => return super::capital(&(super::ENGLISH.corner)(corner)),
-                Station::Middle(run) => (run.bout, run.side),
-            };
-            let side = if side == Side::Left { "left" } else { "right" };
-            match bout {
-                Bout::Lower => format!("Lower bout, widest {side}"),
-                Bout::Waist => format!("Waist, narrowest {side}"),
-                Bout::Upper => format!("Upper bout, widest {side}"),
-            }
-        },
         measured_at: |place| format!("Measured, mm: {place}"),
         not_ribs: "Not the ribs were traced, so the plan is the overhang that was wanted.",
         caution: "Close the callipers gently on the ribs. A gouge or knife at the edge: hold the work, both hands behind the blade.",

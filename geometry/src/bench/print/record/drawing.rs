@@ -46,12 +46,12 @@ pub fn plate(
             canvas.path(&layered.path, placed);
         }
     }
-    for (k, station) in stations.iter().enumerate() {
+    for station in stations {
         let at = placed * station.at;
         let out = -station.inward;
         canvas.pen(FINE);
         canvas.line(at, at + 3.0 * out);
-        let number = (k + 1).to_string();
+        let number = station.station.number().to_string();
         let value = figure(station.planned);
         // The number and the figure side by side, the pair of them clear of the edge.
         let beside_button = station.station == Station::End(Bout::Upper);

@@ -10,9 +10,10 @@ use crate::bench::print::Day;
 use crate::bench::print::canvas::Type;
 use crate::bench::print::half::sides_differ;
 use crate::bench::print::words::Words;
+use crate::json::Named;
 use crate::outline::{Bout, Corner, Run, Side};
 use crate::project::Project;
-use crate::reconcile::report::{Judged, Reading, Reconciled, corner_in_words, run_in_words};
+use crate::reconcile::report::{Judged, Reading, Reconciled, capital, corner_in_words, run_in_words};
 use crate::trace::HowTaken;
 use kurbo::{Point, Rect};
 
@@ -206,11 +207,10 @@ impl Sections<'_> {
         flow.gap(2.0);
         let rows: Vec<Vec<String>> = stations
             .iter()
-            .enumerate()
-            .map(|(k, station)| {
+            .map(|station| {
                 vec![
-                    (k + 1).to_string(),
-                    (words.station)(station.station),
+                    station.station.number().to_string(),
+                    station.station.to_string(),
                     self.fine(station.planned),
                     station.measured.map(|mm| self.fine(mm)).unwrap_or_default(),
                     station.difference().map(|mm| self.fine(mm)).unwrap_or_default(),
@@ -294,17 +294,9 @@ impl Sections<'_> {
         let sd = self.fine(result.trace_sd);
         flow.paragraph(BODY, &(words.traced)(self.project.wish.traced, result.points.len(), left_out, &sd));
         flow.gap(1.5);
-        let ways = [
-            HowTaken::Given,
-            HowTaken::Tapped,
-            HowTaken::Followed,
-            HowTaken::Drawn,
-            HowTaken::Offset,
-            HowTaken::Moved,
-        ];
-        let taken: Vec<String> = ways
-            .into_iter()
-            .map(|how| (how, self.project.trace.points.iter().filter(|p| p.taken == how).count()))
+        let taken: Vec<String> = HowTaken::NAMES
+            .iter()
+            .map(|&(_, how)| (how, self.project.trace.points.iter().filter(|p| p.taken == how).count()))
             .filter(|(_, count)| *count > 0)
             .map(|(how, count)| (words.taken)(how, count))
             .collect();
@@ -351,9 +343,4 @@ fn step_told(step: &StepInWords) -> String {
 
 fn or<'a>(text: &'a str, otherwise: &'a str) -> &'a str {
     if text.trim().is_empty() { otherwise } else { text.trim() }
-}
-
-fn capital(text: &str) -> String {
-    let mut letters = text.chars();
-    letters.next().map_or_else(String::new, |first| first.to_uppercase().to_string() + letters.as_str())
 }

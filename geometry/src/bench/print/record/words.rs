@@ -1,7 +1,6 @@
 //! The catalogue of the record's words, beside that of the print's.
 
 use super::flow::{Column, figures, text};
-use crate::bench::as_cut::Station;
 use crate::outline::Bout;
 use crate::reconcile::report::Standing;
 use crate::reconcile::{Finish, Traced};
@@ -39,7 +38,6 @@ pub struct RecordWords {
     pub as_cut: &'static str,
     pub as_cut_columns: [Column; 5],
     pub not_cut: &'static str,
-    pub station: fn(Station) -> String,
     pub notes: &'static str,
     pub no_notes: &'static str,
     pub cautions: &'static str,
@@ -195,14 +193,6 @@ static ENGLISH: RecordWords = RecordWords {
         figures("Difference", 1.3),
     ],
     not_cut: "Not measured yet. The column is there to be filled in at the bench.",
-    station: |station| {
-        let place = station.place().to_string();
-        let place = place.strip_prefix("at the ").unwrap_or(&place);
-        let mut letters = place.chars();
-        letters
-            .next()
-            .map_or_else(String::new, |first| first.to_ascii_uppercase().to_string() + letters.as_str())
-    },
     notes: "Notes",
     no_notes: "None.",
     cautions: "Before cutting",
