@@ -58,6 +58,16 @@ impl Hand<'_> {
     }
 }
 
+/// Places of the taps on the photo, pixels, of one kind or `.under` of all: each is drawn as a line of no length.
+pub fn taps(page: &Page, of: &str) -> Vec<Point> {
+    let d = page.attribute(&format!(".stage path.tap{of}"), "d").unwrap_or_default();
+    let places = d.split('M').skip(1).filter_map(|part| {
+        let (x, y) = part.strip_suffix("h0")?.split_once(' ')?;
+        Some(Point::new(x.parse().ok()?, y.parse().ok()?))
+    });
+    places.collect()
+}
+
 /// What is asked for of the line, in that order: pins, corners, ends.
 pub fn asked_for(lines: &[Vec<Point>; 6]) -> [Point; 8] {
     let end =

@@ -1,7 +1,7 @@
 //! The ways of taking the line on a phone, with a finger: everything shown, everything reached, every tap placed, moved, removed.
 
-use kurbo::{Point, Size, Vec2};
-use ribline_tests::at_the_photo::{Hand, asked_for, open_way, ribs};
+use kurbo::{Size, Vec2};
+use ribline_tests::at_the_photo::{Hand, asked_for, open_way, ribs, taps};
 use ribline_tests::page::{Page, Screen, by_test_id};
 use ribline_tests::photographed::{Photographed, photographed};
 use serde_json::json;
@@ -11,16 +11,6 @@ fn opened(screen: Screen, photo: &Photographed) -> Page {
     page.upload_as(&by_test_id("open-photo"), "board.bmp", &photo.file);
     page.wait_for_words(&by_test_id("asked"), "0 of 4");
     page
-}
-
-/// Places of the taps on the photo, pixels: each is drawn as a line of no length.
-fn taps(page: &Page, of: &str) -> Vec<Point> {
-    let d = page.attribute(&format!(".stage path.tap{of}"), "d").unwrap_or_default();
-    let places = d.split('M').skip(1).filter_map(|part| {
-        let (x, y) = part.strip_suffix("h0")?.split_once(' ')?;
-        Some(Point::new(x.parse().ok()?, y.parse().ok()?))
-    });
-    places.collect()
 }
 
 #[test]

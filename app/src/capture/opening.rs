@@ -46,7 +46,8 @@ async fn bytes_of(blob: &Blob) -> Option<Vec<u8>> {
     Some(Uint8Array::new(&buffer).to_vec())
 }
 
-/// Draws a picture on the canvas and hands its brightness on.
+/// Draws a picture on the canvas and hands its brightness on. `progress` is told how far that is, and says whether it is still
+/// wanted; `None` once it is not.
 ///
 /// # Errors
 /// The sentence that says why it cannot be.
@@ -54,8 +55,8 @@ pub async fn open(
     file: &File,
     turned: Turned,
     canvas: &HtmlCanvasElement,
-    progress: impl Fn(String),
-) -> Result<Size, String> {
+    progress: impl Fn(String) -> bool,
+) -> Result<Option<Size>, String> {
     let words = &words().photo;
     let head = file.slice_with_f64_and_f64(0.0, HEAD.min(file.size())).map_err(|_| words.not_a_picture)?;
     let head = bytes_of(&head).await.ok_or(words.cut_off)?;
@@ -68,9 +69,15 @@ pub async fn open(
             return Err(words.cut_off.to_owned());
         }
     }
-    progress(words.unpacking.to_owned());
+    if !progress(words.unpacking.to_owned()) {
+        return Ok(None);
+    }
     let told = picture_size(&head).is_some();
     let bitmap = unpacked(file).await.ok_or(if told { words.cut_off } else { words.not_a_picture })?;
+    if !progress((words.handing)(0)) {
+        bitmap.close();
+        return Ok(None);
+    }
     let (width, height) = (f64::from(bitmap.width()), f64::from(bitmap.height()));
     if width * height > MOST_PIXELS as f64 {
         bitmap.close();
@@ -93,15 +100,17 @@ pub async fn open(
                 .map(|p| ((u32::from(p[0]) * 77 + u32::from(p[1]) * 150 + u32::from(p[2]) * 29) >> 8) as u8),
         );
         if (first / BAND).is_multiple_of(4) {
-            progress((words.handing)((100 * first / height) as usize));
             // The page stays in hand meanwhile.
             breathe().await;
+            if !progress((words.handing)((100 * first / height) as usize)) {
+                return Ok(None);
+            }
         }
     }
     let size = Size::new(f64::from(width), f64::from(height));
     let picture = Picture { width: width as usize, height: height as usize, grey };
     match ask(picture).await {
-        Ok(answer) => answer.map(|()| size),
+        Ok(answer) => answer.map(|()| Some(size)),
         Err(trouble) => Err(trouble.sentence().to_owned()),
     }
 }

@@ -69,10 +69,16 @@ impl Opening {
         self.progress.set(Some(words().photo.unpacking.to_owned()));
         let turned = self.turned.get_untracked();
         spawn_local(async move {
-            let done = opening::open(&file, turned, &canvas, |text| self.progress.set(Some(text))).await;
-            self.progress.set(None);
+            let done =
+                opening::open(&file, turned, &canvas, |text| self.progress.try_set(Some(text)).is_none())
+                    .await;
+            // The bench was closed meanwhile, and what it knew is gone.
+            if self.progress.try_set(None).is_some() {
+                return;
+            }
             match done {
-                Ok(size) => {
+                Ok(None) => {}
+                Ok(Some(size)) => {
                     self.session.afresh(size);
                     if let Some(said) = said {
                         self.session.go_on(said);
@@ -383,7 +389,10 @@ fn LinePart(session: Session, view: StageView) -> impl IntoView {
                 Some(canvas) => under_drawing(&canvas, &squared, &trace).await,
                 None => None,
             };
-            busy.set(false);
+            // Whoever closed the bench meanwhile does not want the line.
+            if busy.try_set(false).is_some() {
+                return;
+            }
             hand_over::take(&trace, under);
         });
     };
