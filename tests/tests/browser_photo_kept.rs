@@ -1,9 +1,9 @@
 //! A photo that is closed, turned or replaced while something is under way: nothing that was tapped is lost, and nothing comes late.
 
-use kurbo::Size;
-use ribline_tests::at_the_photo::{Hand, open_way, ribs, take_the_line};
+use kurbo::{Point, Size};
+use ribline_tests::at_the_photo::{Hand, asked_for, open_way, ribs, take_the_line, taps};
 use ribline_tests::page::{Page, Screen, by_test_id};
-use ribline_tests::photographed::photographed;
+use ribline_tests::photographed::{Photographed, photographed};
 use serde_json::json;
 
 /// Runs in the page: presses Escape as soon as the bench says this.
@@ -24,6 +24,24 @@ fn closed(page: &Page) {
 
 fn edge(page: &Page) -> Option<String> {
     page.attribute(&by_test_id("edge-path"), "d")
+}
+
+/// An open photo whose four marks have been tapped.
+fn squared(photo: &Photographed) -> Page {
+    let page = open_way(Screen::DESK, "photo");
+    page.upload_as(&by_test_id("open-photo"), "board.bmp", &photo.file);
+    page.wait_for_words(&by_test_id("asked"), "0 of 4");
+    let mut hand = Hand { page: &page, photo, taps: 0 };
+    (0..4).for_each(|k| hand.tap(hand.mark(k)));
+    page.wait_for_words(&by_test_id("squared"), "pixels to the millimetre");
+    page
+}
+
+fn lie_at(page: &Page, expected: &[Point]) {
+    page.wait_until("the taps there", |page| {
+        let now = taps(page, ".under");
+        now.len() == expected.len() && now.iter().zip(expected).all(|(a, b)| a.distance(*b) < 0.3)
+    });
 }
 
 #[test]
@@ -68,5 +86,59 @@ fn a_bench_closed_while_the_line_is_being_taken_leaves_the_line_of_before() {
     closed(&page);
     assert_eq!(edge(&page), before);
     assert_eq!(page.count(&by_test_id("photo-under")), 0);
+    assert_eq!(page.console_errors(), []);
+}
+
+#[test]
+fn a_picture_that_cannot_be_read_leaves_the_open_one_with_its_taps() {
+    let photo = photographed(&ribs(), Size::new(1500.0, 2000.0));
+    let page = squared(&photo);
+    let before = taps(&page, ".under");
+    assert_eq!(before.len(), 4);
+    page.upload_as(&by_test_id("open-photo"), "words.txt", b"no picture at all");
+    page.wait_for_words(&by_test_id("error-photo"), "cannot be shown as a picture");
+    assert_eq!(taps(&page, ".under"), before);
+    assert!(page.text(&by_test_id("squared")).contains("pixels to the millimetre"));
+    // What is kept is the photo that they were tapped on.
+    page.click(&by_test_id("close-capture"));
+    closed(&page);
+    page.click(&by_test_id("take-photo"));
+    page.wait_for_words(&by_test_id("photo-go-on"), "board.bmp");
+    page.click(&by_test_id("photo-go-on"));
+    page.wait_for_words(&by_test_id("squared"), "pixels to the millimetre");
+    assert_eq!(taps(&page, ".under"), before);
+    assert_eq!(page.console_errors(), []);
+}
+
+#[test]
+fn a_photo_that_is_turned_or_mirrored_takes_its_taps_along() {
+    let lines = ribs();
+    let photo = photographed(&lines, Size::new(1500.0, 2000.0));
+    let page = squared(&photo);
+    let (width, height) = (photo.size.width, photo.size.height);
+    let marks = taps(&page, ".under");
+    page.click(&by_test_id("photo-turn"));
+    let turned: Vec<Point> = marks.iter().map(|p| Point::new(height - p.y, p.x)).collect();
+    lie_at(&page, &turned);
+    (1..4).for_each(|_| page.click(&by_test_id("photo-turn")));
+    lie_at(&page, &marks);
+    page.wait_for_words(&by_test_id("squared"), "pixels to the millimetre");
+    let mut hand = Hand { page: &page, photo: &photo, taps: 0 };
+    hand.press("to-line");
+    asked_for(&lines).into_iter().for_each(|at| hand.tap(at));
+    page.wait_for_words(&by_test_id("line-state"), "points, each good to about");
+    let line = taps(&page, ".under");
+    page.click(&by_test_id("to-scale"));
+    page.click(&by_test_id("photo-mirror"));
+    lie_at(&page, &marks.iter().map(|p| Point::new(width - p.x, p.y)).collect::<Vec<_>>());
+    page.wait_for_words(&by_test_id("squared"), "pixels to the millimetre");
+    hand.press("to-line");
+    // Two pins; then the corners, those of the right being those of the left; then the two ends.
+    let order = [0, 1, 5, 4, 3, 2, 6, 7];
+    lie_at(&page, &order.map(|k| Point::new(width - line[k].x, line[k].y)));
+    page.wait_for_words(&by_test_id("line-state"), "points, each good to about");
+    // What was tapped before the photo was turned can be taken back on the photo as it lies.
+    page.click(&by_test_id("photo-take-back"));
+    page.wait_for_words(&by_test_id("asked"), "neck end");
     assert_eq!(page.console_errors(), []);
 }

@@ -31,6 +31,33 @@ pub struct Turned {
     pub mirrored: bool,
 }
 
+/// What can be done to a picture as it is seen.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum Turn {
+    /// A quarter, clockwise.
+    Quarter,
+    /// Left for right.
+    Mirror,
+}
+
+impl Turned {
+    pub fn and(self, turn: Turn) -> Turned {
+        match turn {
+            // It is mirrored after it is turned: a mirrored picture is seen to turn the other way.
+            Turn::Quarter => {
+                Turned { quarters: (self.quarters + if self.mirrored { 3 } else { 1 }) % 4, ..self }
+            }
+            Turn::Mirror => Turned { mirrored: !self.mirrored, ..self },
+        }
+    }
+}
+
+/// Why a picture cannot be opened, and whether the canvas has lost the one before.
+pub struct NotOpened {
+    pub sentence: String,
+    pub drawn_over: bool,
+}
+
 /// Lets the browser do whatever else waits.
 pub async fn breathe() {
     let (done, waiting) = oneshot::channel();
@@ -46,7 +73,7 @@ async fn bytes_of(blob: &Blob) -> Option<Vec<u8>> {
     Some(Uint8Array::new(&buffer).to_vec())
 }
 
-/// Draws a picture on the canvas and hands its brightness on. `progress` is told how far that is, and says whether it is still
+/// Draws a picture on the canvas, once it is unpacked, and hands its brightness on. `progress` is told how far that is, and says whether it is still
 /// wanted; `None` once it is not.
 ///
 /// # Errors
@@ -56,11 +83,37 @@ pub async fn open(
     turned: Turned,
     canvas: &HtmlCanvasElement,
     progress: impl Fn(String) -> bool,
-) -> Result<Option<Size>, String> {
+) -> Result<Option<Size>, NotOpened> {
+    let before = |sentence: String| NotOpened { sentence, drawn_over: false };
+    let after = |sentence: String| NotOpened { sentence, drawn_over: true };
+    let words = &words().photo;
+    if !progress(words.unpacking.to_owned()) {
+        return Ok(None);
+    }
+    let bitmap = unpacked(file).await.map_err(before)?;
+    if !progress((words.handing)(0)) {
+        bitmap.close();
+        return Ok(None);
+    }
+    let pen = drawn(&bitmap, turned, canvas);
+    bitmap.close();
+    let pen = pen.ok_or_else(|| after(words.no_memory.to_owned()))?;
+    let picture = brightness(&pen, canvas, |percent| progress((words.handing)(percent))).await;
+    let Some(picture) = picture.map_err(after)? else { return Ok(None) };
+    let size = Size::new(picture.width as f64, picture.height as f64);
+    match ask(picture).await {
+        Ok(answer) => answer.map(|()| Some(size)).map_err(after),
+        Err(trouble) => Err(after(trouble.sentence().to_owned())),
+    }
+}
+
+/// Looks at the head of a file before it has the whole of it unpacked.
+async fn unpacked(file: &File) -> Result<ImageBitmap, String> {
     let words = &words().photo;
     let head = file.slice_with_f64_and_f64(0.0, HEAD.min(file.size())).map_err(|_| words.not_a_picture)?;
     let head = bytes_of(&head).await.ok_or(words.cut_off)?;
-    if let Some((width, height)) = picture_size(&head) {
+    let told = picture_size(&head);
+    if let Some((width, height)) = told {
         let pixels = u64::from(width) * u64::from(height);
         if pixels > MOST_PIXELS as u64 {
             return Err((words.too_many_pixels)((pixels / 1_000_000) as usize));
@@ -69,31 +122,28 @@ pub async fn open(
             return Err(words.cut_off.to_owned());
         }
     }
-    if !progress(words.unpacking.to_owned()) {
-        return Ok(None);
-    }
-    let told = picture_size(&head).is_some();
-    let bitmap = unpacked(file).await.ok_or(if told { words.cut_off } else { words.not_a_picture })?;
-    if !progress((words.handing)(0)) {
+    let why = if told.is_some() { words.cut_off } else { words.not_a_picture };
+    let promise = window().create_image_bitmap_with_blob(file).map_err(|_| why)?;
+    let bitmap: ImageBitmap = JsFuture::from(promise).await.map_err(|_| why)?.dyn_into().map_err(|_| why)?;
+    let pixels = f64::from(bitmap.width()) * f64::from(bitmap.height());
+    if pixels > MOST_PIXELS as f64 {
         bitmap.close();
-        return Ok(None);
+        return Err((words.too_many_pixels)((pixels / 1e6) as usize));
     }
-    let (width, height) = (f64::from(bitmap.width()), f64::from(bitmap.height()));
-    if width * height > MOST_PIXELS as f64 {
-        bitmap.close();
-        return Err((words.too_many_pixels)((width * height / 1e6) as usize));
-    }
-    let smaller = (DRAWN_PIXELS / (width * height)).sqrt().min(1.0);
-    let (width, height) = ((width * smaller).floor(), (height * smaller).floor());
-    let drawn = drawn(&bitmap, (width, height), turned, canvas);
-    bitmap.close();
-    let context = drawn.ok_or(words.no_memory)?;
+    Ok(bitmap)
+}
 
+/// How bright the picture on the canvas is. `None` once it is no longer wanted.
+async fn brightness(
+    pen: &CanvasRenderingContext2d,
+    canvas: &HtmlCanvasElement,
+    progress: impl Fn(usize) -> bool,
+) -> Result<Option<Picture>, String> {
     let (width, height) = (canvas.width(), canvas.height());
     let mut grey = Vec::with_capacity((width * height) as usize);
     for first in (0..height).step_by(BAND as usize) {
         let rows = BAND.min(height - first);
-        let band = band(&context, first, width, rows).ok_or(words.no_memory)?;
+        let band = band(pen, first, width, rows).ok_or(words().photo.no_memory)?;
         // Weights of the eye for red, green and blue. Source: ITU-R BT.601.
         grey.extend(
             band.chunks_exact(4)
@@ -102,22 +152,12 @@ pub async fn open(
         if (first / BAND).is_multiple_of(4) {
             // The page stays in hand meanwhile.
             breathe().await;
-            if !progress((words.handing)((100 * first / height) as usize)) {
+            if !progress((100 * first / height) as usize) {
                 return Ok(None);
             }
         }
     }
-    let size = Size::new(f64::from(width), f64::from(height));
-    let picture = Picture { width: width as usize, height: height as usize, grey };
-    match ask(picture).await {
-        Ok(answer) => answer.map(|()| Some(size)),
-        Err(trouble) => Err(trouble.sentence().to_owned()),
-    }
-}
-
-async fn unpacked(file: &File) -> Option<ImageBitmap> {
-    let promise = window().create_image_bitmap_with_blob(file).ok()?;
-    JsFuture::from(promise).await.ok()?.dyn_into().ok()
+    Ok(Some(Picture { width: width as usize, height: height as usize, grey }))
 }
 
 /// Rows of a picture, four bytes a pixel.
@@ -136,10 +176,12 @@ pub fn pen(canvas: &HtmlCanvasElement) -> Option<CanvasRenderingContext2d> {
 
 fn drawn(
     bitmap: &ImageBitmap,
-    (width, height): (f64, f64),
     turned: Turned,
     canvas: &HtmlCanvasElement,
 ) -> Option<CanvasRenderingContext2d> {
+    let (width, height) = (f64::from(bitmap.width()), f64::from(bitmap.height()));
+    let smaller = (DRAWN_PIXELS / (width * height)).sqrt().min(1.0);
+    let (width, height) = ((width * smaller).floor(), (height * smaller).floor());
     let (across, up) = if turned.quarters.is_multiple_of(2) { (width, height) } else { (height, width) };
     canvas.set_width(across as u32);
     canvas.set_height(up as u32);

@@ -2,8 +2,8 @@
 
 use super::hand_over::{self, UnderDrawing};
 use super::kept::{self, KeptPhoto};
-use super::opening::{self, Turned};
-use super::session::{Look, Said, Session, Way};
+use super::opening::{self, Turn, Turned};
+use super::session::{Look, Session, Way};
 use super::stage::{Stage, StageView};
 use super::taps::{Stage as Part, Tap};
 use super::today::today;
@@ -12,7 +12,7 @@ use crate::number::{Within, figure};
 use crate::storage::files::{file_name, save_bytes};
 use crate::store::PinName;
 use crate::words::capture::words;
-use kurbo::Rect;
+use kurbo::{Rect, Size};
 use leptos::prelude::*;
 use leptos::task::spawn_local;
 use ribline_geometry::bench::print::lay_frame;
@@ -47,27 +47,31 @@ struct Opening {
 
 impl Opening {
     fn open(self, file: File) {
-        self.file.set_value(Some(file));
-        self.turned.set(Turned::default());
-        self.draw(None);
+        self.draw(file, Turned::default(), Session::afresh);
     }
 
     fn go_on(self, kept: KeptPhoto) {
-        self.file.set_value(Some(kept.file));
-        self.turned.set(kept.turned);
-        self.draw(Some(kept.said));
+        self.draw(kept.file, kept.turned, move |session, size| {
+            session.afresh(size);
+            session.go_on(kept.said);
+        });
     }
 
-    fn draw(self, said: Option<Said>) {
-        let (Some(file), Some(canvas)) = (self.file.get_value(), self.view.canvas.get_untracked()) else {
-            return;
-        };
+    fn turn(self, turn: Turn) {
+        if let Some(file) = self.file.get_value() {
+            let turned = self.turned.get_untracked().and(turn);
+            self.draw(file, turned, move |session, size| session.turned(turn, size));
+        }
+    }
+
+    /// Draws a picture and has the session take note of it. One that cannot be read leaves everything as it was.
+    fn draw(self, file: File, turned: Turned, note: impl FnOnce(Session, Size) + 'static) {
+        let Some(canvas) = self.view.canvas.get_untracked() else { return };
         if self.progress.with_untracked(Option::is_some) {
             return;
         }
         self.trouble.set(None);
         self.progress.set(Some(words().photo.unpacking.to_owned()));
-        let turned = self.turned.get_untracked();
         spawn_local(async move {
             let done =
                 opening::open(&file, turned, &canvas, |text| self.progress.try_set(Some(text)).is_none())
@@ -79,25 +83,22 @@ impl Opening {
             match done {
                 Ok(None) => {}
                 Ok(Some(size)) => {
-                    self.session.afresh(size);
-                    if let Some(said) = said {
-                        self.session.go_on(said);
-                    }
+                    self.file.set_value(Some(file));
+                    self.turned.set(turned);
+                    note(self.session, size);
                     self.opened.set(true);
                     self.view.fit();
                 }
-                // What was open before is gone from the canvas, or was never there.
                 Err(why) => {
-                    self.opened.set(false);
-                    self.trouble.set(Some(why));
+                    // What was open before is no longer on the canvas: it is there to be gone on with.
+                    if why.drawn_over {
+                        self.opened.set(false);
+                        self.session.afresh(Size::ZERO);
+                    }
+                    self.trouble.set(Some(why.sentence));
                 }
             }
         });
-    }
-
-    fn turn(self, by: impl FnOnce(&mut Turned)) {
-        self.turned.update(by);
-        self.draw(None);
     }
 }
 
@@ -329,15 +330,15 @@ fn ScalePart(opening: Opening) -> impl IntoView {
                 on_change=move |dots| sizes.update(|s| s.dots = dots) />
         </When>
         <div class="actions">
-            {press("photo-turn", words.turn, move || opening.turn(|t| t.quarters = (t.quarters + 1) % 4)).view()}
-            {press("photo-mirror", words.mirror, move || opening.turn(|t| t.mirrored = !t.mirrored)).view()}
+            {press("photo-turn", words.turn, move || opening.turn(Turn::Quarter)).view()}
+            {press("photo-mirror", words.mirror, move || opening.turn(Turn::Mirror)).view()}
             <Chooser opening label=words.another camera=false />
         </div>
     }
 }
 
 fn whole_diagonal((width, height): (f64, f64), measured: Option<f64>) -> f64 {
-    measured.unwrap_or_else(|| kurbo::Size::new(width, height).to_vec2().hypot())
+    measured.unwrap_or_else(|| Size::new(width, height).to_vec2().hypot())
 }
 
 fn told(squared: &Squared) -> String {

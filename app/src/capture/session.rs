@@ -1,6 +1,7 @@
 //! What has been tapped on the photo, and what follows from it. The taps are all there is; what is followed between them and
 //! how the photo is squared up is worked from them, so that taking back a tap takes back everything with it.
 
+use super::opening::Turn;
 use super::taps::{Stage, Tap, Taps};
 use crate::store::PinName;
 use crate::worker::ask;
@@ -176,12 +177,23 @@ impl Session {
         session
     }
 
-    /// Forgets everything that was tapped: there is another picture, or the same one turned.
+    /// Forgets everything that was tapped: there is another picture.
     pub fn afresh(self, size: Size) {
         self.taps.set(Taps::default());
         self.earlier.set(Vec::new());
         self.at_hand.set(None);
         self.stage.set(Stage::Scale);
+        self.stretches.set(HashMap::new());
+        self.found.set(None);
+        self.size.set(size);
+    }
+
+    /// The same photo lies otherwise now, and is of this size: everything that was tapped goes with it.
+    pub fn turned(self, turn: Turn, size: Size) {
+        let before = self.size.get_untracked();
+        self.taps.update(|taps| *taps = taps.turned(turn, before));
+        self.earlier.update(|earlier| earlier.iter_mut().for_each(|taps| *taps = taps.turned(turn, before)));
+        self.at_hand.set(None);
         self.stretches.set(HashMap::new());
         self.found.set(None);
         self.size.set(size);

@@ -1,7 +1,8 @@
 //! What is tapped on a photo.
 
+use super::opening::Turn;
 use crate::store::PinName;
-use kurbo::Point;
+use kurbo::{Point, Size};
 use ribline_geometry::outline::{Corner, Run};
 
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
@@ -81,6 +82,30 @@ impl Taps {
         }
     }
 
+    /// The same places once the photo, of this size until then, is turned.
+    pub fn turned(&self, turn: Turn, size: Size) -> Taps {
+        let moved = |p: Point| match turn {
+            Turn::Quarter => Point::new(size.height - p.y, p.x),
+            Turn::Mirror => Point::new(size.width - p.x, p.y),
+        };
+        let mut taps = Taps {
+            marks: self.marks.iter().copied().map(moved).collect(),
+            pins: self.pins.map(|pin| pin.map(moved)),
+            without_pins: self.without_pins,
+            corners: self.corners.map(|corner| corner.map(moved)),
+            bottom: self.bottom.map(moved),
+            top: self.top.map(moved),
+            vias: self.vias.clone().map(|vias| vias.into_iter().map(moved).collect()),
+        };
+        // In the mirror left is right, and a run that was travelled upwards is travelled downwards.
+        if turn == Turn::Mirror {
+            taps.corners.reverse();
+            taps.vias.reverse();
+            taps.vias.iter_mut().for_each(|vias| vias.reverse());
+        }
+        taps
+    }
+
     /// Every tap of a stage.
     pub fn all(&self, stage: Stage) -> Vec<(Tap, Point)> {
         let mut all = Vec::new();
@@ -118,5 +143,45 @@ impl Taps {
             }
             _ => Vec::new(),
         }
+    }
+}
+
+#[cfg(all(test, target_arch = "wasm32"))]
+mod tests {
+    use super::*;
+    use wasm_bindgen_test::wasm_bindgen_test;
+
+    fn tapped() -> Taps {
+        let mut taps = Taps { marks: vec![Point::new(1.0, 2.0), Point::new(90.0, 3.0)], ..Taps::default() };
+        taps.put(Tap::Pin(PinName::Lower), Point::new(50.0, 190.0));
+        taps.put(Tap::Corner(Corner::LowerRight), Point::new(80.0, 150.0));
+        taps.put(Tap::Corner(Corner::LowerLeft), Point::new(22.0, 151.0));
+        taps.put(Tap::Bottom, Point::new(50.0, 195.0));
+        taps.vias[0] = vec![Point::new(70.0, 185.0), Point::new(88.0, 170.0)];
+        taps
+    }
+
+    #[wasm_bindgen_test]
+    fn four_quarters_or_two_mirrors_bring_every_tap_back() {
+        let (upright, lying) = (Size::new(100.0, 200.0), Size::new(200.0, 100.0));
+        let mut taps = tapped();
+        for size in [upright, lying, upright, lying] {
+            taps = taps.turned(Turn::Quarter, size);
+        }
+        assert_eq!(taps, tapped());
+        let mirrored = tapped().turned(Turn::Mirror, upright);
+        assert_ne!(mirrored, tapped());
+        assert_eq!(mirrored.turned(Turn::Mirror, upright), tapped());
+    }
+
+    #[wasm_bindgen_test]
+    fn in_the_mirror_a_run_goes_by_its_taps_on_the_other_side() {
+        let taps = tapped();
+        let mirrored = taps.turned(Turn::Mirror, Size::new(100.0, 200.0));
+        let mut along: Vec<Point> =
+            taps.along(Run::ALL[0]).iter().map(|p| Point::new(100.0 - p.x, p.y)).collect();
+        along.reverse();
+        assert_eq!(mirrored.along(Run::ALL[5]), along);
+        assert_eq!(along.len(), 4);
     }
 }
