@@ -31,7 +31,7 @@ pub struct Hand<'a> {
 impl Hand<'_> {
     /// A place of the ribs, on the screen.
     pub fn on_screen(&self, at: Point) -> Point {
-        let canvas = self.page.place(".stage canvas.photo");
+        let canvas = self.page.place(".stage .photo");
         let scale = canvas.width() / self.photo.size.width;
         canvas.origin() + self.photo.seen.at(at).to_vec2() * scale
     }

@@ -114,9 +114,9 @@ fn it_goes_by_touch_on_a_phone_and_a_tap_slides_under_the_loupe() {
     page.wait_for_words(&by_test_id("asked"), "1 of 4");
     page.click(&by_test_id("photo-take-back"));
     page.wait_for_words(&by_test_id("asked"), "0 of 4");
-    let canvas = page.place(".stage canvas.photo");
+    let canvas = page.place(".stage .photo");
     page.pinch(page.place(&by_test_id("photo-stage")).center(), 80.0, 160.0, 4);
-    assert!(page.place(".stage canvas.photo").width() > 1.5 * canvas.width());
+    assert!(page.place(".stage .photo").width() > 1.5 * canvas.width());
     page.click(&by_test_id("photo-all"));
     take_the_line(&page, &photo, &lines);
     let off = off_the_line(&kept(&page), &photo, &lines);

@@ -19,19 +19,19 @@ fn a_photo_that_is_opened_is_shown_whole_at_once() {
     for screen in [Screen::PHONE, Screen::TABLET] {
         let page = opened(screen, &photo);
         let inside = |page: &Page| {
-            let (stage, canvas) = (page.place(&by_test_id("photo-stage")), page.place(".stage canvas.photo"));
+            let (stage, canvas) = (page.place(&by_test_id("photo-stage")), page.place(".stage .photo"));
             let fills = canvas.width() > 0.95 * stage.width() || canvas.height() > 0.95 * stage.height();
             fills && stage.inflate(1.0, 1.0).contains_rect(canvas)
         };
         page.wait_until("the whole photo", inside);
         // Enlarged, it stays so when the stage becomes smaller.
         page.click(&by_test_id("photo-larger"));
-        let wide = page.place(".stage canvas.photo").width();
+        let wide = page.place(".stage .photo").width();
         page.look_through(Screen { height: screen.height - 200, ..screen });
         page.wait_until("a smaller stage", |page| {
             page.place(".capture").height() < f64::from(screen.height - 100)
         });
-        assert!((page.place(".stage canvas.photo").width() - wide).abs() < 1.0);
+        assert!((page.place(".stage .photo").width() - wide).abs() < 1.0);
         page.click(&by_test_id("photo-all"));
         page.wait_until("the whole photo again", inside);
         assert_eq!(page.console_errors(), []);
@@ -116,10 +116,10 @@ fn a_finger_that_was_lifted_unseen_makes_no_two_finger_grip_of_the_next() {
     let down = "const [x, y] = arguments; document.querySelector('.stage').dispatchEvent(new PointerEvent('pointerdown', \
                 { pointerId: 71, pointerType: 'touch', isPrimary: true, clientX: x, clientY: y, bubbles: true }))";
     page.js(down, vec![json!(at.x), json!(at.y)]);
-    let wide = page.place(".stage canvas.photo").width();
+    let wide = page.place(".stage .photo").width();
     page.drag(other, other + Vec2::new(-14.0, 0.0), 4);
     page.wait_for_words(&by_test_id("asked"), "1 of 4");
-    assert_eq!(page.place(".stage canvas.photo").width(), wide);
+    assert_eq!(page.place(".stage .photo").width(), wide);
 }
 
 /// What cannot be used with a thumb: beyond the sides, covered wherever it is scrolled to, or too small.

@@ -21,9 +21,11 @@ mod opening;
 mod photo;
 mod placed;
 mod session;
+mod shown;
 mod stage;
 mod taps;
 mod today;
+mod under_drawing;
 
 use crate::controls::press;
 use crate::store::Store;

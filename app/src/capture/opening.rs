@@ -3,7 +3,7 @@
 
 use crate::words::capture::words;
 use crate::worker::ask;
-use crate::worker::requests::Picture;
+use crate::worker::requests::Rows;
 use futures_channel::oneshot;
 use gloo::timers::callback::Timeout;
 use kurbo::Size;
@@ -12,8 +12,8 @@ use ribline_geometry::capture::{MOST_PIXELS, picture_size};
 use wasm_bindgen::{JsCast, JsValue};
 use wasm_bindgen_futures::JsFuture;
 use web_sys::{
-    Blob, CanvasRenderingContext2d, File, HtmlCanvasElement, ImageBitmap,
-    js_sys::{Reflect, Uint8Array},
+    Blob, CanvasRenderingContext2d, File, HtmlCanvasElement, ImageBitmap, ImageData,
+    js_sys::{Function, Reflect, Uint8Array},
 };
 
 /// Larger pictures are drawn smaller: phones refuse larger canvases, and 16 megapixels are over 8 pixels to the mm of any board.
@@ -98,13 +98,8 @@ pub async fn open(
     let pen = drawn(&bitmap, turned, canvas);
     bitmap.close();
     let pen = pen.ok_or_else(|| after(words.no_memory.to_owned()))?;
-    let picture = brightness(&pen, canvas, |percent| progress((words.handing)(percent))).await;
-    let Some(picture) = picture.map_err(after)? else { return Ok(None) };
-    let size = Size::new(picture.width as f64, picture.height as f64);
-    match ask(picture).await {
-        Ok(answer) => answer.map(|()| Some(size)).map_err(after),
-        Err(trouble) => Err(after(trouble.sentence().to_owned())),
-    }
+    let whole = hand_over(&pen, canvas, |percent| progress((words.handing)(percent))).await.map_err(after)?;
+    Ok(whole.then(|| Size::new(f64::from(canvas.width()), f64::from(canvas.height()))))
 }
 
 /// Looks at the head of a file before it has the whole of it unpacked.
@@ -133,37 +128,53 @@ async fn unpacked(file: &File) -> Result<ImageBitmap, String> {
     Ok(bitmap)
 }
 
-/// How bright the picture on the canvas is. `None` once it is no longer wanted.
-async fn brightness(
+/// Hands the brightness of the picture on the canvas to the worker, band by band. `false` once it is no longer wanted.
+async fn hand_over(
     pen: &CanvasRenderingContext2d,
     canvas: &HtmlCanvasElement,
     progress: impl Fn(usize) -> bool,
-) -> Result<Option<Picture>, String> {
+) -> Result<bool, String> {
     let (width, height) = (canvas.width(), canvas.height());
-    let mut grey = Vec::with_capacity((width * height) as usize);
     for first in (0..height).step_by(BAND as usize) {
-        let rows = BAND.min(height - first);
-        let band = band(pen, first, width, rows).ok_or(words().photo.no_memory)?;
+        let band = band(pen, first, width, BAND.min(height - first)).ok_or(words().photo.no_memory)?;
         // Weights of the eye for red, green and blue. Source: ITU-R BT.601.
-        grey.extend(
-            band.chunks_exact(4)
-                .map(|p| ((u32::from(p[0]) * 77 + u32::from(p[1]) * 150 + u32::from(p[2]) * 29) >> 8) as u8),
-        );
-        if (first / BAND).is_multiple_of(4) {
-            // The page stays in hand meanwhile.
-            breathe().await;
-            if !progress((100 * first / height) as usize) {
-                return Ok(None);
-            }
+        let grey = band
+            .chunks_exact(4)
+            .map(|p| ((u32::from(p[0]) * 77 + u32::from(p[1]) * 150 + u32::from(p[2]) * 29) >> 8) as u8)
+            .collect();
+        let rows = Rows { width: width as usize, height: height as usize, first: first as usize, grey };
+        // The page stays in hand until the answer comes.
+        ask(rows).await.map_err(|trouble| trouble.sentence().to_owned())??;
+        if !progress((100 * first / height) as usize) {
+            return Ok(false);
         }
     }
-    Ok(Some(Picture { width: width as usize, height: height as usize, grey }))
+    Ok(true)
 }
 
 /// Rows of a picture, four bytes a pixel.
 pub fn band(context: &CanvasRenderingContext2d, first: u32, width: u32, rows: u32) -> Option<Vec<u8>> {
     let data = context.get_image_data(0.0, f64::from(first), f64::from(width), f64::from(rows)).ok()?;
-    Some(data.data().0)
+    let bytes = data.data().0;
+    give_back(&data);
+    Some(bytes)
+}
+
+/// Gives back at once what image data have of memory, where the browser can: it would let the bands of a whole photo gather before
+/// it looked for what nobody needs any more.
+pub fn give_back(data: &ImageData) {
+    let buffer = Reflect::get(data, &"data".into()).and_then(|data| Reflect::get(&data, &"buffer".into()));
+    let Ok(buffer) = buffer else { return };
+    if let Ok(Ok(transfer)) = Reflect::get(&buffer, &"transfer".into()).map(JsCast::dyn_into::<Function>) {
+        // A buffer that cannot be handed over is collected in its time.
+        let _ = transfer.call1(&buffer, &0.into());
+    }
+}
+
+/// A canvas gives back what it has of memory only once it has no size.
+pub fn emptied(canvas: &HtmlCanvasElement) {
+    canvas.set_width(1);
+    canvas.set_height(1);
 }
 
 /// The canvas's pen. It is read from far more than it is drawn on.
@@ -183,6 +194,8 @@ fn drawn(
     let smaller = (DRAWN_PIXELS / (width * height)).sqrt().min(1.0);
     let (width, height) = ((width * smaller).floor(), (height * smaller).floor());
     let (across, up) = if turned.quarters.is_multiple_of(2) { (width, height) } else { (height, width) };
+    // First what it had before goes.
+    emptied(canvas);
     canvas.set_width(across as u32);
     canvas.set_height(up as u32);
     let pen = pen(canvas)?;

@@ -1,37 +1,31 @@
 //! The line from a photo: opened, squared up, tapped, followed, taken.
 
-use super::hand_over::{self, UnderDrawing};
+use super::hand_over;
 use super::kept::{self, KeptPhoto};
 use super::opening::{self, Turn, Turned};
 use super::session::{Look, Session, Way};
 use super::stage::{Stage, StageView};
 use super::taps::{Stage as Part, Tap};
 use super::today::today;
+use super::under_drawing::under_drawing;
 use crate::controls::{Choice, FilePicker, NumberField, When, listed, place_of, press};
 use crate::number::{Within, figure};
 use crate::storage::files::{file_name, save_bytes};
 use crate::store::PinName;
 use crate::words::capture::words;
-use kurbo::{Rect, Size};
+use crate::worker::let_go;
+use kurbo::Size;
 use leptos::prelude::*;
 use leptos::task::spawn_local;
 use ribline_geometry::bench::print::lay_frame;
-use ribline_geometry::capture::{Squared, Warp};
+use ribline_geometry::capture::Squared;
 use ribline_geometry::project::Project;
-use ribline_geometry::trace::Trace;
-use wasm_bindgen::JsCast;
-use web_sys::{File, HtmlCanvasElement};
+use web_sys::File;
 
 const SIDE: Within = Within::new(20.0, 3000.0);
 const DOTS: Within = Within::new(20.0, 5000.0);
 /// Fewer points make no plate.
 const FEWEST: usize = 12;
-/// Beyond the line, of the photo that is laid under the drawing, mm.
-const AROUND: f64 = 14.0;
-/// Of the photo that is kept with the project: a browser keeps some five million characters for a page.
-const KEPT_CHARACTERS: usize = 1_200_000;
-/// Of a JPEG, the best that fits; below the last, wood is all blocks.
-const QUALITIES: [f64; 4] = [0.85, 0.7, 0.5, 0.3];
 
 #[derive(Clone, Copy)]
 struct Opening {
@@ -66,10 +60,10 @@ impl Opening {
 
     /// Draws a picture and has the session take note of it. One that cannot be read leaves everything as it was.
     fn draw(self, file: File, turned: Turned, note: impl FnOnce(Session, Size) + 'static) {
-        let Some(canvas) = self.view.canvas.get_untracked() else { return };
         if self.progress.with_untracked(Option::is_some) {
             return;
         }
+        let canvas = self.view.photo.get_value();
         self.trouble.set(None);
         self.progress.set(Some(words().photo.unpacking.to_owned()));
         spawn_local(async move {
@@ -122,7 +116,13 @@ pub fn FromPhoto(frame: (f64, f64), project: Project) -> impl IntoView {
             opening.open(file);
         }
     });
-    on_cleanup(move || pasted.remove());
+    let photo = view.photo.get_value();
+    on_cleanup(move || {
+        pasted.remove();
+        // What is kept is the file; what it was unpacked to is a lot for a page to hold unseen.
+        opening::emptied(&photo);
+        let_go();
+    });
     let opened = opening.opened;
     Effect::new(move |_| {
         let (said, turned) = (session.said(), opening.turned.get());
@@ -383,13 +383,10 @@ fn LinePart(session: Session, view: StageView) -> impl IntoView {
         else {
             return;
         };
-        let canvas = view.canvas.get_untracked();
+        let canvas = view.photo.get_value();
         busy.set(true);
         spawn_local(async move {
-            let under = match canvas {
-                Some(canvas) => under_drawing(&canvas, &squared, &trace).await,
-                None => None,
-            };
+            let under = under_drawing(&canvas, &squared, &trace).await;
             // Whoever closed the bench meanwhile does not want the line.
             if busy.try_set(false).is_some() {
                 return;
@@ -422,40 +419,4 @@ fn LinePart(session: Session, view: StageView) -> impl IntoView {
             {press("to-scale", words.to_scale, move || session.stage.set(Part::Scale)).view()}
         </div>
     }
-}
-
-/// The photo squared up, as far as the line and a little more, in a file of its own.
-async fn under_drawing(canvas: &HtmlCanvasElement, squared: &Squared, trace: &Trace) -> Option<UnderDrawing> {
-    let points = trace.points.iter().map(|point| point.at);
-    let extent = points.map(|p| Rect::from_points(p, p)).reduce(|a, b| a.union(b))?.inflate(AROUND, AROUND);
-    let mut warp = Warp::of(&squared.to_board, extent)?;
-    let pen = opening::pen(canvas)?;
-    let (width, height) = (canvas.width(), canvas.height());
-    for first in (0..height).step_by(opening::BAND as usize) {
-        let rows = opening::BAND.min(height - first);
-        warp.fill(&opening::band(&pen, first, width, rows)?, first as usize, width as usize);
-        opening::breathe().await;
-    }
-    let flat: HtmlCanvasElement = document().create_element("canvas").ok()?.dyn_into().ok()?;
-    flat.set_width(warp.width as u32);
-    flat.set_height(warp.height as u32);
-    let image = web_sys::ImageData::new_with_u8_clamped_array_and_sh(
-        wasm_bindgen::Clamped(&warp.pixels),
-        warp.width as u32,
-        warp.height as u32,
-    )
-    .ok()?;
-    opening::pen(&flat)?.put_image_data(&image, 0.0, 0.0).ok()?;
-    opening::breathe().await;
-    Some(UnderDrawing { base64: as_jpeg(&flat)?, extent })
-}
-
-/// As good a JPEG as is not too long to be kept, in base64.
-fn as_jpeg(canvas: &HtmlCanvasElement) -> Option<String> {
-    let of_quality = |quality: f64| {
-        let address = canvas.to_data_url_with_type_and_encoder_options("image/jpeg", &quality.into()).ok()?;
-        address.strip_prefix("data:image/jpeg;base64,").map(str::to_owned)
-    };
-    let fits = |base64: &String| base64.len() <= KEPT_CHARACTERS;
-    QUALITIES.into_iter().filter_map(of_quality).find(fits)
 }

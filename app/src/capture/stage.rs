@@ -1,8 +1,8 @@
 //! The photo, and the hand on it: one finger places or moves a tap under the loupe, two move and enlarge.
 
-use super::opening::pen;
-use super::placed::{LARGEST, Placed};
+use super::placed::Placed;
 use super::session::Session;
+use super::shown::{self, LOUPE};
 use super::taps::{self, Tap};
 use crate::drawing::follow_size;
 use crate::words::capture::words;
@@ -10,7 +10,8 @@ use kurbo::{Point, Size, Vec2};
 use leptos::html::{Canvas, Div};
 use leptos::prelude::*;
 use std::fmt::Write;
-use web_sys::PointerEvent;
+use wasm_bindgen::JsCast;
+use web_sys::{HtmlCanvasElement, PointerEvent};
 
 /// Taps within so many pixels of the screen are meant: by a mouse, and by a finger.
 const NEAR: (f64, f64) = (9.0, 22.0);
@@ -18,10 +19,6 @@ const NEAR: (f64, f64) = (9.0, 22.0);
 const FINE: f64 = 0.6;
 /// Less is a tap that stays where it was pressed.
 const SLID: f64 = 5.0;
-/// Across the loupe, pixels of the screen; and how much it enlarges, at least and beyond the view.
-const LOUPE: f64 = 144.0;
-const LOUPE_LEAST: f64 = 1.6;
-const LOUPE_TIMES: f64 = 2.5;
 
 #[derive(Debug, Clone, Copy, Default)]
 enum Doing {
@@ -54,7 +51,9 @@ pub struct StageView {
     whole: RwSignal<bool>,
     doing: RwSignal<Doing>,
     stage: NodeRef<Div>,
-    pub canvas: NodeRef<Canvas>,
+    /// The whole photo, which is not itself shown: a browser would hold all of it twice.
+    pub photo: StoredValue<HtmlCanvasElement, LocalStorage>,
+    shown: NodeRef<Canvas>,
     loupe: NodeRef<Canvas>,
 }
 
@@ -66,7 +65,10 @@ impl StageView {
             whole: RwSignal::new(true),
             doing: RwSignal::new(Doing::Nothing),
             stage: NodeRef::new(),
-            canvas: NodeRef::new(),
+            photo: StoredValue::new_local(
+                document().create_element("canvas").expect("a canvas").unchecked_into(),
+            ),
+            shown: NodeRef::new(),
             loupe: NodeRef::new(),
         }
     }
@@ -249,27 +251,16 @@ impl StageView {
         }
     }
 
-    /// Draws what is under the finger, enlarged.
+    fn show(self) {
+        if let Some(shown) = self.shown.get_untracked() {
+            let photo = (&self.photo.get_value(), self.session.size.get_untracked());
+            shown::draw(&shown, photo, self.placement(), self.size());
+        }
+    }
+
     fn look(self, at: Point) {
-        let (Some(canvas), Some(loupe)) = (self.canvas.get_untracked(), self.loupe.get_untracked()) else {
-            return;
-        };
-        let times = (LOUPE_TIMES * self.placement().scale).clamp(LOUPE_LEAST, LARGEST);
-        let (across, half) = (LOUPE / times, LOUPE / times / 2.0);
-        if let Some(pen) = pen(&loupe) {
-            pen.set_fill_style_str("#777");
-            pen.fill_rect(0.0, 0.0, LOUPE, LOUPE);
-            let _ = pen.draw_image_with_html_canvas_element_and_sw_and_sh_and_dx_and_dy_and_dw_and_dh(
-                &canvas,
-                at.x - half,
-                at.y - half,
-                across,
-                across,
-                0.0,
-                0.0,
-                LOUPE,
-                LOUPE,
-            );
+        if let Some(loupe) = self.loupe.get_untracked() {
+            shown::enlarge(&loupe, &self.photo.get_value(), at, self.placement().scale);
         }
     }
 }
@@ -295,10 +286,12 @@ pub fn Stage(view: StageView) -> impl IntoView {
         now
     });
     let placed = move || view.placed.get().unwrap_or_else(|| view.fitting());
-    let canvas_style = move || {
-        let Placed { scale, shift } = placed();
-        format!("transform:translate({:.2}px,{:.2}px) scale({scale:.6})", shift.x, shift.y)
-    };
+    Effect::new(move |_| {
+        size.track();
+        session.size.track();
+        view.placed.track();
+        view.show();
+    });
     let photo_transform = move || {
         let Placed { scale, shift } = placed();
         format!("matrix({scale:.6} 0 0 {scale:.6} {:.2} {:.2})", shift.x, shift.y)
@@ -368,7 +361,6 @@ pub fn Stage(view: StageView) -> impl IntoView {
             on:wheel=move |event| {
                 event.prevent_default();
                 let rect = event.current_target().and_then(|t| {
-                    use wasm_bindgen::JsCast;
                     t.dyn_into::<web_sys::Element>().ok()
                 });
                 let corner = rect.map(|e| e.get_bounding_client_rect());
@@ -378,9 +370,14 @@ pub fn Stage(view: StageView) -> impl IntoView {
             }
             on:keydown=move |event| view.keys(&event)
         >
-            <canvas class="photo" node_ref=view.canvas style=canvas_style width="1" height="1"></canvas>
+            <canvas class="shown" node_ref=view.shown width="1" height="1"></canvas>
             <svg class="over" aria-hidden="true">
                 <g transform=photo_transform>
+                    <rect
+                        class="photo"
+                        width=move || session.size.get().width
+                        height=move || session.size.get().height
+                    />
                     <path class="centreline" d=centreline />
                     <path class="way under" d=ways />
                     <path class="way" data-test="followed" d=ways />

@@ -44,7 +44,7 @@ fn answered(number: u32, request: Request) -> Parcel {
     match request {
         Request::Share(asked) => Parcel::of(number, links(&asked)),
         Request::Open(asked) => Parcel::of(number, opened(&asked)),
-        Request::Picture(asked) => Parcel::of(number, photo::taken(asked)),
+        Request::Rows(asked) => Parcel::of(number, photo::taken(&asked)),
         Request::FindMarks(asked) => Parcel::of(number, photo::marks(&asked)),
         Request::Follow(asked) => Parcel::of(number, photo::followed(&asked)),
         Request::Drawing(asked) => Parcel::of(number, photo::lines(&asked)),

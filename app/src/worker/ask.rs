@@ -155,6 +155,12 @@ fn dismiss(trouble: Trouble) {
     }
 }
 
+/// Lets the worker go with all that it keeps: what it has had of memory comes back in no other way. The next request starts
+/// another; who still waits for an answer of this one gets [`Trouble::Stopped`].
+pub fn let_go() {
+    dismiss(Trouble::Stopped);
+}
+
 /// What the worker runs first: it fetches the program beside the page. The files of a worker have the same names in
 /// every edition; asked for with the name of the page's own script, which has not, an older one kept by the browser is
 /// passed over.

@@ -13,4 +13,4 @@ mod photo_answers;
 pub mod requests;
 
 pub use answers::serve;
-pub use ask::{Trouble, ask};
+pub use ask::{Trouble, ask, let_go};

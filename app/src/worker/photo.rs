@@ -1,4 +1,5 @@
-//! What is asked about a photo or a drawing file. The photo's brightness is handed over once; the worker keeps it.
+//! What is asked about a photo or a drawing file. The photo's brightness is handed over once, some rows at a time;
+//! the worker keeps it.
 
 use super::parcel::{Carried, Parcel};
 use super::requests::{Asked, Request};
@@ -41,33 +42,43 @@ impl Carried for () {
     }
 }
 
-/// Keep a photo's brightness in place of the last, to be asked about.
+/// Some rows of a photo's brightness, to be kept and asked about once all have come, the uppermost first. The first of them take the
+/// place of the photo before.
 #[derive(Debug, Clone, PartialEq)]
-pub struct Picture {
+pub struct Rows {
+    /// Of the whole photo, pixels.
     pub width: usize,
     pub height: usize,
+    /// The first of these rows.
+    pub first: usize,
     pub grey: Vec<u8>,
 }
 
-impl From<Picture> for Request {
-    fn from(asked: Picture) -> Request {
-        Request::Picture(asked)
+impl From<Rows> for Request {
+    fn from(asked: Rows) -> Request {
+        Request::Rows(asked)
     }
 }
 
-impl Asked for Picture {
+impl Asked for Rows {
     type Answer = Result<(), String>;
 }
 
-impl Carried for Picture {
+impl Carried for Rows {
     fn pack(self, into: &mut Parcel) {
         into.put(self.width);
         into.put(self.height);
+        into.put(self.first);
         self.grey.pack(into);
     }
 
     fn unpack(from: &mut Parcel) -> Option<Self> {
-        Some(Picture { width: from.take()?, height: from.take()?, grey: Vec::unpack(from)? })
+        Some(Rows {
+            width: from.take()?,
+            height: from.take()?,
+            first: from.take()?,
+            grey: Vec::unpack(from)?,
+        })
     }
 }
 

@@ -3,7 +3,7 @@
 pub mod bench;
 
 use super::parcel::{Carried, Parcel};
-pub use super::photo::{Drawing, FindMarks, Follow, Lines, Numbers, Picture};
+pub use super::photo::{Drawing, FindMarks, Follow, Lines, Numbers, Rows};
 use bench::Bench;
 use ribline_geometry::class::Which;
 use ribline_geometry::share::Contents;
@@ -13,7 +13,7 @@ use ribline_geometry::share::Contents;
 pub enum Request {
     Share(Share),
     Open(Open),
-    Picture(Picture),
+    Rows(Rows),
     FindMarks(FindMarks),
     Follow(Follow),
     Drawing(Drawing),
@@ -29,7 +29,7 @@ pub trait Asked: Into<Request> {
 
 const SHARE: &str = "share";
 const OPEN: &str = "open";
-const PICTURE: &str = "picture";
+const ROWS: &str = "rows";
 const FIND_MARKS: &str = "find marks";
 const FOLLOW: &str = "follow";
 const DRAWING: &str = "drawing";
@@ -54,7 +54,7 @@ impl Carried for Request {
                 into.put(OPEN);
                 text.pack(into);
             }
-            Request::Picture(asked) => put(into, PICTURE, asked),
+            Request::Rows(asked) => put(into, ROWS, asked),
             Request::FindMarks(asked) => put(into, FIND_MARKS, asked),
             Request::Follow(asked) => put(into, FOLLOW, asked),
             Request::Drawing(asked) => put(into, DRAWING, asked),
@@ -80,7 +80,7 @@ impl Carried for Request {
         Some(match &*kind {
             SHARE => Request::Share(Share { project: text()?, page: text()? }),
             OPEN => Request::Open(Open { text: text()? }),
-            PICTURE => Request::Picture(Carried::unpack(from)?),
+            ROWS => Request::Rows(Carried::unpack(from)?),
             FIND_MARKS => Request::FindMarks(Carried::unpack(from)?),
             FOLLOW => Request::Follow(Carried::unpack(from)?),
             DRAWING => Request::Drawing(Carried::unpack(from)?),

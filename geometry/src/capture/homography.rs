@@ -118,6 +118,11 @@ impl Homography {
         Point::new(v.x / v.z, v.y / v.z)
     }
 
+    /// Neither place nor any between them lies on the horizon, beyond which everything is seen upside down.
+    pub fn on_one_side(&self, a: Point, b: Point) -> bool {
+        self.third(a) * self.third(b) > 0.0
+    }
+
     /// How the place moves with `p`: the columns are its derivatives by x and by y.
     pub fn jacobian(&self, p: Point) -> Matrix2<f64> {
         let h = &self.rows;

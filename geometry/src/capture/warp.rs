@@ -48,8 +48,17 @@ impl Warp {
         let mm = self.extent.width() / self.width as f64;
         for j in 0..self.height {
             let y = self.extent.y1 - (j as f64 + 0.5) * mm;
+            let place = |i: usize| Point::new(self.extent.x0 + (i as f64 + 0.5) * mm, y);
+            let ends = [place(0), place(self.width - 1)];
+            let heights = ends.map(|end| self.to_photo.at(end).y - first as f64);
+            // A row of the picture is a straight line on the photo, unless it goes across the horizon: between two ends above the
+            // band, or below it, there is nothing of it.
+            let aside = heights.iter().all(|y| *y < 0.0) || heights.iter().all(|y| *y >= rows as f64);
+            if aside && self.to_photo.on_one_side(ends[0], ends[1]) {
+                continue;
+            }
             for i in 0..self.width {
-                let at = self.to_photo.at(Point::new(self.extent.x0 + (i as f64 + 0.5) * mm, y));
+                let at = self.to_photo.at(place(i));
                 let (x, row) = (at.x.floor(), at.y.floor() - first as f64);
                 if x >= 0.0 && x < width as f64 && row >= 0.0 && row < rows as f64 {
                     let from = 4 * (row as usize * width + x as usize);
@@ -91,5 +100,46 @@ mod tests {
         assert!(Warp::of(&to_board, Rect::new(0.0, 0.0, f64::NAN, 1.0)).is_none());
         assert!(Warp::of(&to_board, Rect::ZERO).is_none());
         warp.fill(&[1, 2, 3], 0, 0);
+    }
+
+    #[test]
+    fn in_bands_it_comes_out_as_from_the_whole_photo_however_the_photo_is_tilted_or_turned() {
+        let (width, height) = (240, 320);
+        let photo: Vec<u8> = (0..width * height)
+            .flat_map(|k: usize| [(k % width) as u8, (k / width % 256) as u8, (k / width / 256) as u8, 255])
+            .collect();
+        let board = [(0.0, 0.0), (40.0, 0.0), (40.0, 60.0), (0.0, 60.0)].map(Point::from);
+        for seen in [
+            [(30.0, 300.0), (200.0, 290.0), (180.0, 20.0), (60.0, 30.0)],
+            [(230.0, 310.0), (220.0, 10.0), (40.0, 60.0), (20.0, 280.0)],
+            // So steep that the horizon goes through what is asked for.
+            [(10.0, 310.0), (230.0, 310.0), (140.0, 120.0), (100.0, 120.0)],
+            [(10.0, 310.0), (150.0, 230.0), (150.0, 170.0), (10.0, 90.0)],
+        ] {
+            let to_board = Homography::through(&seen.map(Point::from), &board).unwrap();
+            let extent = Rect::new(-60.0, -20.0, 90.0, 130.0);
+            let mut whole = Warp::of(&to_board, extent).unwrap();
+            whole.fill(&photo, 0, width);
+            let mut banded = Warp::of(&to_board, extent).unwrap();
+            for (k, band) in photo.chunks(48 * width * 4).enumerate() {
+                banded.fill(band, 48 * k, width);
+            }
+            assert!(whole.pixels == banded.pixels, "{seen:?}");
+            // And the whole as place by place.
+            let mm = extent.width() / whole.width as f64;
+            let photo_of = to_board.inverse().unwrap();
+            for k in (0..whole.width * whole.height).step_by(997) {
+                let (i, j) = (k % whole.width, k / whole.width);
+                let (x, y) = (extent.x0 + (i as f64 + 0.5) * mm, extent.y1 - (j as f64 + 0.5) * mm);
+                let at = photo_of.at(Point::new(x, y)).floor();
+                let inside = (0.0..width as f64).contains(&at.x) && (0.0..height as f64).contains(&at.y);
+                let expected = if inside {
+                    photo[4 * (at.y as usize * width + at.x as usize)..][..4].to_vec()
+                } else {
+                    vec![0; 4]
+                };
+                assert_eq!(whole.pixels[4 * k..4 * k + 4], expected, "{seen:?} at {i}, {j}");
+            }
+        }
     }
 }

@@ -1,0 +1,61 @@
+//! The photo as it is laid under the drawing: squared up, cut out around the line, in a file of its own.
+
+use super::hand_over::UnderDrawing;
+use super::opening;
+use kurbo::Rect;
+use leptos::prelude::document;
+use ribline_geometry::capture::{Squared, Warp};
+use ribline_geometry::trace::Trace;
+use wasm_bindgen::JsCast;
+use web_sys::{HtmlCanvasElement, ImageData};
+
+/// Beyond the line, of the photo that is laid under the drawing, mm.
+const AROUND: f64 = 14.0;
+/// Of the photo that is kept with the project: a browser keeps some five million characters for a page.
+const KEPT_CHARACTERS: usize = 1_200_000;
+/// Of a JPEG, the best that fits; below the last, wood is all blocks.
+const QUALITIES: [f64; 4] = [0.85, 0.7, 0.5, 0.3];
+
+/// The photo squared up, as far as the line and a little more, in a file of its own.
+pub async fn under_drawing(
+    canvas: &HtmlCanvasElement,
+    squared: &Squared,
+    trace: &Trace,
+) -> Option<UnderDrawing> {
+    let points = trace.points.iter().map(|point| point.at);
+    let extent = points.map(|p| Rect::from_points(p, p)).reduce(|a, b| a.union(b))?.inflate(AROUND, AROUND);
+    let mut warp = Warp::of(&squared.to_board, extent)?;
+    let pen = opening::pen(canvas)?;
+    let (width, height) = (canvas.width(), canvas.height());
+    for first in (0..height).step_by(opening::BAND as usize) {
+        let rows = opening::BAND.min(height - first);
+        warp.fill(&opening::band(&pen, first, width, rows)?, first as usize, width as usize);
+        opening::breathe().await;
+    }
+    let flat: HtmlCanvasElement = document().create_element("canvas").ok()?.dyn_into().ok()?;
+    flat.set_width(warp.width as u32);
+    flat.set_height(warp.height as u32);
+    let image = ImageData::new_with_u8_clamped_array_and_sh(
+        wasm_bindgen::Clamped(&warp.pixels),
+        warp.width as u32,
+        warp.height as u32,
+    )
+    .ok()?;
+    opening::pen(&flat)?.put_image_data(&image, 0.0, 0.0).ok()?;
+    opening::give_back(&image);
+    drop(warp);
+    opening::breathe().await;
+    let base64 = as_jpeg(&flat);
+    opening::emptied(&flat);
+    Some(UnderDrawing { base64: base64?, extent })
+}
+
+/// As good a JPEG as is not too long to be kept, in base64.
+fn as_jpeg(canvas: &HtmlCanvasElement) -> Option<String> {
+    let of_quality = |quality: f64| {
+        let address = canvas.to_data_url_with_type_and_encoder_options("image/jpeg", &quality.into()).ok()?;
+        address.strip_prefix("data:image/jpeg;base64,").map(str::to_owned)
+    };
+    let fits = |base64: &String| base64.len() <= KEPT_CHARACTERS;
+    QUALITIES.into_iter().filter_map(of_quality).find(fits)
+}
