@@ -4,7 +4,7 @@ use super::wish::BenchWish;
 use crate::arc::direction;
 use crate::edge::button::ButtonWish;
 use crate::json::{Fault, Form, Map, Value};
-use crate::outline::{Bout, Corner, Face, Outline, Run, Side};
+use crate::outline::{Bout, Corner, Outline, Run, Side};
 use crate::project::Project;
 use crate::reconcile::Traced;
 use crate::reconcile::report::{Place, Reconciled, capital, corner_in_words, run_in_words};
@@ -251,16 +251,16 @@ fn planned(project: &Project, result: &Reconciled, station: Station, at: Point) 
     nearest.filter(|s| s.at.distance(at) < KNOWN_NEAR).map_or(wanted, |s| s.overhang)
 }
 
-/// All that was measured in a sentence's worth of figures.
+/// All that was measured in a few sentences' worth of figures.
 #[derive(Debug, Clone, Copy, PartialEq)]
 pub struct Summary {
     /// Places measured.
     pub count: usize,
     /// Mean of measured less planned, mm.
     pub mean: f64,
-    pub worst: Station,
-    /// Measured less planned at the worst place, mm.
-    pub worst_by: f64,
+    /// Where most wood was left, and where least, each with measured less planned, mm.
+    pub fullest: (Station, f64),
+    pub thinnest: (Station, f64),
     /// Within this of the plan nothing needs doing, mm.
     pub tolerance: f64,
 }
@@ -269,15 +269,16 @@ pub struct Summary {
 pub fn summary(stations: &[AtStation; 12], tolerance: f64) -> Option<Summary> {
     let differences: Vec<(Station, f64)> =
         stations.iter().filter_map(|s| s.difference().map(|by| (s.station, by))).collect();
-    let (worst, worst_by) = differences.iter().copied().max_by(|a, b| a.1.abs().total_cmp(&b.1.abs()))?;
+    let by = |a: &&(Station, f64), b: &&(Station, f64)| a.1.total_cmp(&b.1);
+    let (fullest, thinnest) = (*differences.iter().max_by(by)?, *differences.iter().min_by(by)?);
     let count = differences.len();
     let mean = differences.iter().map(|(_, by)| by).sum::<f64>() / count as f64;
-    Some(Summary { count, mean, worst, worst_by, tolerance })
+    Some(Summary { count, mean, fullest, thinnest, tolerance })
 }
 
 impl Summary {
     pub fn all_within(&self) -> bool {
-        self.worst_by.abs() <= self.tolerance
+        self.fullest.1 <= self.tolerance && -self.thinnest.1 <= self.tolerance
     }
 }
 
@@ -292,43 +293,33 @@ fn told(mm: f64) -> String {
 
 impl fmt::Display for Summary {
     fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
-        if self.count == 1 {
-            write!(
-                f,
-                "Measured at 1 place, {}, the overhang is {}. ",
-                self.worst.place(),
-                told(self.worst_by)
-            )?;
+        let Summary { count, mean, fullest, thinnest, tolerance } = *self;
+        if count == 1 {
+            write!(f, "Measured at 1 place, {}, the overhang is {}.", fullest.0.place(), told(mean))?;
         } else {
-            write!(
-                f,
-                "Measured at {} places, the overhang is on average {}, and furthest off {}: {}. ",
-                self.count,
-                told(self.mean),
-                self.worst.place(),
-                told(self.worst_by)
-            )?;
+            write!(f, "Measured at {count} places, the overhang is on average {}.", told(mean))?;
         }
         if self.all_within() {
-            write!(f, "That is within {} mm of the plan.", self.tolerance)
-        } else if self.worst_by > 0.0 {
-            write!(f, "More than {} mm was left there: it can still be taken down.", self.tolerance)
-        } else {
+            return write!(
+                f,
+                " That is within {tolerance} mm of the plan{}.",
+                if count == 1 { "" } else { " everywhere" }
+            );
+        }
+        let at = |(station, by): (Station, f64)| {
+            if count == 1 { String::new() } else { format!(" {} ({})", station.place(), told(by)) }
+        };
+        if fullest.1 > tolerance {
+            write!(f, " More than {tolerance} mm was left{}: it can still be taken down.", at(fullest))?;
+        }
+        if -thinnest.1 > tolerance {
             write!(
                 f,
-                "More than {} mm too much was taken there: ease the ribs, or take the other side down to match.",
-                self.tolerance
-            )
+                " More than {tolerance} mm too much was taken{}: ease the ribs, or take the other side down to match.",
+                at(thinnest)
+            )?;
         }
-    }
-}
-
-/// Which side of the instrument a station is on, `None` on the centreline: for those who know sides by their strings.
-pub fn string_side(station: Station, face: Face) -> Option<crate::outline::StringSide> {
-    match station {
-        Station::End(_) => None,
-        Station::Middle(run) => Some(face.string_side(run.side)),
-        Station::Corner(corner) => Some(face.string_side(corner.side())),
+        Ok(())
     }
 }
 
@@ -380,11 +371,32 @@ mod tests {
             },
         });
         let of = summary(&stations, 0.3).unwrap();
-        assert_eq!((of.count, of.worst), (2, Station::ALL[4]));
-        assert!((of.mean + 0.15).abs() < 1e-12 && (of.worst_by + 0.4).abs() < 1e-12);
+        assert_eq!((of.count, of.fullest.0, of.thinnest.0), (2, Station::ALL[0], Station::ALL[4]));
+        assert!((of.mean + 0.15).abs() < 1e-12);
+        assert!((of.fullest.1 - 0.1).abs() < 1e-12 && (of.thinnest.1 + 0.4).abs() < 1e-12);
         let said = of.to_string();
         assert!(said.contains("0.15 mm less") && said.contains("at the right upper corner"), "{said}");
-        assert!(!of.all_within());
+        assert!(!of.all_within() && !said.contains("can still be taken down"), "{said}");
         assert_eq!(summary(&stations.map(|s| AtStation { measured: None, ..s }), 0.3), None);
+    }
+
+    #[test]
+    fn wood_left_at_one_place_and_gone_at_another_are_both_told() {
+        let stations = Station::ALL.map(|station| AtStation {
+            station,
+            at: Point::ZERO,
+            inward: Vec2::new(0.0, 1.0),
+            planned: 2.5,
+            measured: Some(match station.index() {
+                2 => 3.0,
+                9 => 2.05,
+                _ => 2.5,
+            }),
+        });
+        let said = summary(&stations, 0.3).unwrap().to_string();
+        assert!(said.contains("at the right lower corner (0.50 mm more than planned)"), "{said}");
+        assert!(said.contains("at the middle of the left waist (0.45 mm less than planned)"), "{said}");
+        let near = summary(&stations, 0.6).unwrap();
+        assert!(near.all_within() && near.to_string().ends_with("of the plan everywhere."), "{near}");
     }
 }

@@ -1,8 +1,9 @@
 //! What is measured of each result of a class.
 
 use super::View;
-use super::sides::{half_width, sides};
+
 use crate::arc::wrap_angle;
+use crate::edge::sides::{self, half_width};
 use crate::outline::{Bout, Corner, Outline, Side};
 use crate::project::Project;
 use crate::recipe::{Action, Recipe, Size};
@@ -148,12 +149,12 @@ fn overhang(result: &Reconciled) -> [Figure; 4] {
 }
 
 fn asymmetry(edge: &Outline) -> Vec<Figure> {
-    let of = sides(edge);
+    let of = sides::of_edge(edge);
     let halves = Bout::ALL.map(|bout| {
         let wider = half_width(edge, bout, Side::Right) - half_width(edge, bout, Side::Left);
         plain(Key::Sides(SidesOf::HalfWidth(bout)), wider)
     });
-    let both = [plain(Key::Sides(SidesOf::Most), of.most), plain(Key::Sides(SidesOf::Mean), of.mean)];
+    let both = [plain(Key::Sides(SidesOf::Most), of.most), plain(Key::Sides(SidesOf::Mean), of.rms)];
     both.into_iter().chain(halves).collect()
 }
 

@@ -9,7 +9,6 @@ mod figures;
 mod form;
 mod invented;
 mod overlay;
-mod sides;
 mod table;
 #[cfg(test)]
 mod tests;

@@ -4,6 +4,7 @@ pub mod button;
 pub(crate) mod corner;
 pub(crate) mod parallel;
 pub mod purfling;
+pub mod sides;
 
 use crate::outline::{Corner, Outline};
 use kurbo::Point;

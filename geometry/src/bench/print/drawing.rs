@@ -1,7 +1,7 @@
 //! What is printed, before it is laid on any paper: the chosen lines and the words beside them, in the frame of the result.
 
 use super::canvas::{Stands, Type};
-use super::half::{half, sides_differ};
+use super::half::half;
 use super::ink;
 use super::wish::{Drawn, Part, PrintWish};
 use super::words::Words;
@@ -10,6 +10,7 @@ use crate::bench::mould::mould_shapes;
 use crate::bench::plate::plate_drawing;
 use crate::bench::shapes::{Layer, Path, Shapes};
 use crate::edge::CornerEnd;
+use crate::edge::sides;
 use crate::mould::Mould;
 use crate::outline::{Bout, Side};
 use crate::project::Project;
@@ -173,7 +174,7 @@ fn chosen(all: &Shapes, line: Layer, wish: &PrintWish) -> Drawing {
 fn half_statement(side: Side, result: &Reconciled, words: &Words) -> String {
     /// What nobody sees is not worth a word, mm.
     const SEEN: f64 = 0.05;
-    let differ = sides_differ(&result.edge.outline);
+    let differ = sides::of_bouts(&result.edge.outline).map(|apart| apart.most);
     let by: Vec<(Bout, String)> = Bout::ALL
         .into_iter()
         .zip(differ)

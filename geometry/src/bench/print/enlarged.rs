@@ -180,9 +180,8 @@ impl Corners {
         // Beyond the ring, where that lies beyond the cut; but in the square.
         let beyond = ((ribs - placed * tip).dot(out) + RING + 2.0).clamp(4.0, 0.2 * square.width());
         let [a, b] = [end.outer, end.waist].map(|at| placed * at + beyond * out);
-        let across = (b - a).normalize();
         canvas.line(a, b);
-        let stroke = 1.6 * Vec2::new(-across.y, across.x);
+        let stroke = 1.6 * out;
         for at in [a, b] {
             canvas.line(at - stroke, at + stroke);
         }

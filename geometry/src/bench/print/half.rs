@@ -2,7 +2,7 @@
 
 use crate::arc::Arc;
 use crate::bench::shapes::{Layer, Layered, Path, Segment, Shapes};
-use crate::outline::{Bout, Outline, Run, Side};
+use crate::outline::Side;
 use kurbo::Point;
 
 /// What of a drawing lies on one side of the centreline.
@@ -86,26 +86,6 @@ fn on_side(segment: &Segment, side: Side) -> Vec<Segment> {
     }
 }
 
-/// Most by which the line of each bout differs from the other side's mirrored, mm, in the order of [`Bout::ALL`].
-pub fn sides_differ(outline: &Outline) -> [f64; 3] {
-    let mirrored = outline.mirrored();
-    Bout::ALL.map(|bout| {
-        let run = Run { bout, side: Side::Right };
-        let other = mirrored.run(run);
-        let own = outline.run(run);
-        let one_way = |from: &crate::arc::Chain, to: &crate::arc::Chain| {
-            let samples = from.sampled((from.length() / 200.0).max(0.1));
-            // An end that reaches further than its fellow is told by the corners; here the lines are compared.
-            let beside = samples.iter().filter_map(|(at, _)| to.nearest(*at)).filter(|near| {
-                let last = to.pieces.len().saturating_sub(1);
-                !(near.piece == 0 && near.t <= 0.0 || near.piece == last && near.t >= 1.0)
-            });
-            beside.map(|near| near.offset.abs()).fold(0.0, f64::max)
-        };
-        one_way(own, other).max(one_way(other, own))
-    })
-}
-
 #[cfg(test)]
 mod tests {
     use super::*;
@@ -136,15 +116,5 @@ mod tests {
             (length - 20.0 * (-0.2f64).acos().mul_add(-1.0, std::f64::consts::PI)).abs() < 1e-9,
             "{length}"
         );
-    }
-
-    #[test]
-    fn sides_that_are_alike_do_not_differ_and_others_do_by_their_shift() {
-        let outline = violin().evaluate().unwrap().outline;
-        assert!(sides_differ(&outline).into_iter().all(|mm| mm < 1e-9));
-        let shifted = outline.moved(0.0, kurbo::Vec2::new(0.4, 0.0));
-        for mm in sides_differ(&shifted) {
-            assert!((0.7..=0.8 + 1e-9).contains(&mm), "{mm}");
-        }
     }
 }

@@ -19,7 +19,6 @@ pub mod tiling;
 pub mod wish;
 mod words;
 
-pub use half::sides_differ;
 pub use offset_table::{OffsetRow, OffsetTable, offset_table};
 pub use wish::PrintError;
 

@@ -68,18 +68,27 @@ pub fn plate(
     }
 }
 
-/// How a corner is shown: half of the side of the square around it, true mm, and how many times its size.
-fn window(end: &CornerEnd) -> (f64, f64) {
-    // A violin's corner of 7 mm is shown twice its size, a cello's of 12 mm at its own.
-    if end.width < 9.5 { (15.0, 2.0) } else { (30.0, 1.0) }
-}
-
 /// Side of the square that a corner is shown in, mm on paper.
 pub const CORNER_SIDE: f64 = 60.0;
 
-/// How many times its size a corner is shown.
-pub fn enlarged(end: &CornerEnd) -> f64 {
-    window(end).1
+/// How the corners of a plate are shown, all alike.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct Window {
+    /// How many times their size.
+    pub times: f64,
+}
+
+impl Window {
+    /// As large as the widest leaves room for: a violin's corner of 7 mm is shown twice its size, a cello's of 12 mm at its own.
+    pub fn of(corners: &[CornerEnd]) -> Window {
+        let widest = corners.iter().map(|end| end.width).fold(0.0, f64::max);
+        Window { times: if widest < 9.5 { 2.0 } else { 1.0 } }
+    }
+
+    /// Half of the side of the square of the plate that is shown, mm.
+    fn half(self) -> f64 {
+        CORNER_SIDE / 2.0 / self.times
+    }
 }
 
 /// Draws a corner within the square whose upper left corner is given, with the ribs' own corner and the width of its cut.
@@ -88,9 +97,10 @@ pub fn corner(
     upper_left: Point,
     shapes: &Shapes,
     end: &CornerEnd,
+    window: Window,
     figure: impl Fn(f64) -> String,
 ) {
-    let (half, scale) = window(end);
+    let (half, scale) = (window.half(), window.times);
     let square = Rect::new(
         upper_left.x,
         upper_left.y - 2.0 * half * scale,

@@ -1,17 +1,17 @@
 //! What is told in the record, section by section.
 
 use super::StepInWords;
-use super::drawing::{self, CORNER_SIDE};
+use super::drawing::{self, CORNER_SIDE, Window};
 use super::flow::{BODY, Flow, SMALL};
 use super::words::RecordWords;
 use crate::bench::as_cut::{as_cut, summary};
 use crate::bench::plate::plate_drawing;
 use crate::bench::print::Day;
 use crate::bench::print::canvas::Type;
-use crate::bench::print::half::sides_differ;
 use crate::bench::print::words::Words;
+use crate::edge::sides;
 use crate::json::Named;
-use crate::outline::{Bout, Corner, Run, Side};
+use crate::outline::{Bout, Corner, Side};
 use crate::project::Project;
 use crate::reconcile::report::{Judged, Reading, Reconciled, capital, corner_in_words, run_in_words};
 use crate::trace::HowTaken;
@@ -109,16 +109,9 @@ impl Sections<'_> {
         ]
     }
 
-    /// From the centreline to the edge, left and right: the widest of a bout, the narrowest of the waist.
+    /// Left and right.
     fn half_widths(&self, bout: Bout) -> [f64; 2] {
-        [Side::Left, Side::Right].map(|side| {
-            let samples = self.result.edge.outline.run(Run { bout, side }).sampled(0.2);
-            let across = samples.into_iter().map(|(at, _)| at.x * side.sign());
-            match bout {
-                Bout::Waist => across.fold(f64::INFINITY, f64::min),
-                _ => across.fold(f64::NEG_INFINITY, f64::max),
-            }
-        })
+        [Side::Left, Side::Right].map(|side| sides::half_width(&self.result.edge.outline, bout, side))
     }
 
     fn measures(&self, flow: &mut Flow) {
@@ -223,18 +216,18 @@ impl Sections<'_> {
     fn asymmetry(&self, flow: &mut Flow) {
         let words = self.words;
         flow.heading(words.asymmetry);
-        let differ = sides_differ(&self.result.edge.outline);
+        let edge = &self.result.edge.outline;
         let mut rows: Vec<Vec<String>> = Vec::new();
-        for (bout, most) in Bout::ALL.into_iter().zip(differ) {
+        for (bout, apart) in Bout::ALL.into_iter().zip(sides::of_bouts(edge)) {
             let [left, right] = self.half_widths(bout);
             let name = (words.bout)(bout).to_owned();
-            rows.push(vec![name, self.mm(left), self.mm(right), self.mm(left - right), self.mm(most)]);
+            rows.push(vec![name, self.mm(left), self.mm(right), self.mm(left - right), self.mm(apart.most)]);
         }
         for bout in [Bout::Lower, Bout::Upper] {
             let height = |side: Side| {
                 Corner::of(bout, side).map_or(0.0, |corner| {
                     let end = &self.result.edge.corners[corner.index()];
-                    end.outer.midpoint(end.waist).y
+                    end.outer.midpoint(end.waist).y - edge.bounds().y0
                 })
             };
             let (left, right) = (height(Side::Left), height(Side::Right));
@@ -264,6 +257,7 @@ impl Sections<'_> {
             .collect();
         flow.table(&words.corner_columns, &rows);
         let shapes = plate_drawing(self.project, self.result).shapes;
+        let window = Window::of(corners);
         let side = CORNER_SIDE + 2.0 * BODY.leading();
         flow.need(2.0 * side + 2.0 * SMALL.leading());
         // As they lie on the plate: the upper ones above, the left ones on the left.
@@ -278,13 +272,12 @@ impl Sections<'_> {
                     let name = capital(&corner_in_words(corner));
                     canvas.paragraph(top, CORNER_SIDE, STRONG, &name, 1);
                     let under = Point::new(left, room.y1 - 1.4 * BODY.leading());
-                    drawing::corner(canvas, under, &shapes, end, |mm| self.mm(mm));
+                    drawing::corner(canvas, under, &shapes, end, window, |mm| self.mm(mm));
                 }
             }
             flow.gap(side);
         }
-        let times = corners.iter().map(drawing::enlarged).fold(f64::INFINITY, f64::min);
-        flow.paragraph(SMALL, &(words.corner_details)(times));
+        flow.paragraph(SMALL, &(words.corner_details)(window.times));
     }
 
     fn trace(&self, flow: &mut Flow) {

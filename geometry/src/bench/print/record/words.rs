@@ -67,7 +67,7 @@ static ENGLISH: RecordWords = RecordWords {
     facts: Facts {
         face: "Face",
         sides: "As drawn",
-        body_length: "Length of the edge",
+        body_length: "Body length",
         bouts: "Lower bout, waist, upper bout",
         overhang: "Overhang wanted: lower bout, waist, upper bout",
         recipe: "Recipe",
@@ -158,7 +158,7 @@ static ENGLISH: RecordWords = RecordWords {
         figures("Left less right", 1.4),
         figures("Lines differ by up to", 1.8),
     ],
-    asymmetry_note: "Widths from the centreline; heights from the bottom of the drawing\u{2019}s frame, to the middle of the corner\u{2019}s cut. The last column compares the line of each bout with the other side\u{2019}s turned over.",
+    asymmetry_note: "Widths from the centreline; heights from the bottom of the edge to the middle of the corner\u{2019}s cut. The last column compares the line of each bout with the other side\u{2019}s turned over.",
     bout: |bout| match bout {
         Bout::Lower => "Lower bout",
         Bout::Waist => "Waist",
