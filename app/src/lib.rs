@@ -48,6 +48,7 @@ pub mod storage;
 pub mod store;
 mod strip;
 mod teach;
+mod today;
 pub mod words;
 pub mod worker;
 

@@ -3,6 +3,9 @@
 use crate::words::words;
 use ribline_geometry::decimal;
 
+/// Exactly so since 1959: the international inch.
+pub const MM_PER_INCH: f64 = 25.4;
+
 /// What a field accepts, in the field's own unit.
 #[derive(Debug, Clone, Copy, PartialEq)]
 pub struct Within {

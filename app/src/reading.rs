@@ -7,7 +7,7 @@ use crate::store::{Change, Store};
 use crate::words::words;
 use leptos::prelude::*;
 use ribline_geometry::json::{Form, parse};
-use ribline_geometry::project::{BoardPhoto, PHOTO_LIMIT, Project};
+use ribline_geometry::project::{BoardPhoto, FILE_LIMIT, Project};
 use ribline_geometry::recipe::{Recipe, RecipeFileError};
 use ribline_geometry::trace::{read, text_of};
 use std::future::Future;
@@ -15,9 +15,6 @@ use std::pin::Pin;
 use wasm_bindgen_futures::{JsFuture, spawn_local};
 use web_sys::File;
 use web_sys::js_sys::Uint8Array;
-
-/// A trace or project is some 20 kB, and its photo not longer than [`PHOTO_LIMIT`]; a file larger than that is something else.
-const LARGEST_FILE: f64 = (PHOTO_LIMIT + (2 << 20)) as f64;
 
 /// The ways of reading. What goes wrong is a sentence.
 #[derive(Clone, Copy)]
@@ -80,7 +77,7 @@ fn file(file: File, store: Store, showing: Showing) {
 
 async fn text_in(file: &File) -> Result<String, String> {
     let (name, words) = (file.name(), &words().storage);
-    if file.size() > LARGEST_FILE {
+    if file.size() > FILE_LIMIT as f64 {
         return Err((words.too_large)(&name));
     }
     let bytes = JsFuture::from(file.array_buffer()).await.map_err(|_| (words.unreadable)(&name))?;

@@ -29,6 +29,17 @@ pub struct Results {
 }
 
 impl Results {
+    /// The result of the present input. What is to leave the page, or to say something of the trace as it is, is never the last
+    /// good one of an earlier input.
+    pub fn present(self) -> Memo<Option<Arc<Reconciled>>> {
+        Memo::new(move |_| {
+            self.outcome.with(|outcome| match outcome {
+                Outcome::Good(result) => Some(Arc::clone(result)),
+                Outcome::NothingTraced | Outcome::Refused(_) => None,
+            })
+        })
+    }
+
     pub fn of(store: Store) -> Self {
         let recipe = store.part(|project| project.recipe.clone());
         let drawn = Memo::new(move |_| recipe.with(|recipe| Arc::new(recipe.evaluate_partial())));

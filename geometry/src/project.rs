@@ -3,7 +3,7 @@
 mod form;
 mod photo;
 
-pub use photo::{BoardPhoto, PHOTO_LIMIT};
+pub use photo::{BoardPhoto, FILE_LIMIT, PHOTO_LIMIT};
 
 use crate::bench::as_cut::{AsCut, AsCutError};
 use crate::bench::notes::RecordNotes;

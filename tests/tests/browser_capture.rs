@@ -304,7 +304,7 @@ fn ribs_traced_again_are_laid_over_the_earlier_ones_and_the_differences_listed()
     page.click(&by_test_id("take-again"));
     page.upload_as(&by_test_id("open-earlier"), "earlier.json", earlier.to_json().as_bytes());
     page.wait_for_words(&by_test_id("again-summary"), "mean square");
-    assert!(page.text(&by_test_id("again-differences")).contains("lower right corner"));
+    assert!(page.text(&by_test_id("again-differences")).contains("right lower corner"));
     page.upload_as(&by_test_id("open-earlier"), "none.json", b"{\"format\": 1}");
     page.wait_for_words(&by_test_id("error-again"), "not a Ribline project");
 }

@@ -11,7 +11,7 @@ mod purfling;
 mod record;
 
 use crate::controls::When;
-use crate::results::{Outcome, Results, use_results};
+use crate::results::use_results;
 use crate::words::words;
 use as_cut::AsCutPanel;
 use button::ButtonPanel;
@@ -23,16 +23,13 @@ use print::PrintPanel;
 use project_file::ProjectFile;
 use purfling::PurflingPanel;
 use record::RecordPanel;
-use ribline_geometry::bench::print::Day;
-use ribline_geometry::reconcile::report::Reconciled;
-use std::sync::Arc;
 
 /// They come with the step: the first screen does without them.
 const STYLES: &str = include_str!("../../bench.css");
 
 #[component]
 pub fn Bench() -> impl IntoView {
-    let present = present(use_results());
+    let present = use_results().present();
     let words = words().bench();
     view! {
         <style>{STYLES}</style>
@@ -53,21 +50,4 @@ pub fn Bench() -> impl IntoView {
             <p>{words.caution_text}</p>
         </section>
     }
-}
-
-/// The result of the present input: what leaves for the bench is never the last good one of an earlier input.
-pub fn present(results: Results) -> Memo<Option<Arc<Reconciled>>> {
-    Memo::new(move |_| {
-        results.outcome.with(|outcome| match outcome {
-            Outcome::Good(result) => Some(Arc::clone(result)),
-            Outcome::NothingTraced | Outcome::Refused(_) => None,
-        })
-    })
-}
-
-/// Today, where the maker is.
-fn today() -> Day {
-    let now = web_sys::js_sys::Date::new_0();
-    // Within a month and a year these are small numbers.
-    Day { year: now.get_full_year() as u16, month: (now.get_month() + 1) as u8, day: now.get_date() as u8 }
 }

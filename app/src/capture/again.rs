@@ -9,14 +9,11 @@ use leptos::prelude::*;
 use leptos::task::spawn_local;
 use ribline_geometry::capture::{Retraced, retraced};
 use ribline_geometry::outline::Corner;
-use ribline_geometry::project::{PHOTO_LIMIT, Project};
+use ribline_geometry::project::{FILE_LIMIT, Project};
 use ribline_geometry::reconcile::reconcile;
 use ribline_geometry::reconcile::report::Reconciled;
 use wasm_bindgen_futures::JsFuture;
 use web_sys::File;
-
-/// A project is some 20 kB, and its photo not longer than [`PHOTO_LIMIT`]; a file larger than that is something else.
-const LARGEST: f64 = PHOTO_LIMIT as f64 + 2e6;
 
 /// Both results, and how they differ.
 #[derive(Clone, PartialEq)]
@@ -119,7 +116,7 @@ pub fn TracedAgain(project: Project) -> impl IntoView {
 
 async fn opened(file: &File) -> Result<Project, String> {
     let words = &words().again;
-    if file.size() > LARGEST {
+    if file.size() > FILE_LIMIT as f64 {
         return Err(words.no_project.to_owned());
     }
     let text = JsFuture::from(file.text()).await.ok().and_then(|text| text.as_string());

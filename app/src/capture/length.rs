@@ -1,9 +1,7 @@
 //! A length as makers write it: millimetres with either decimal mark, or inches in decimals and fractions.
 
-use crate::number::entered;
+use crate::number::{MM_PER_INCH, entered};
 use ribline_geometry::decimal;
-
-const MM_PER_INCH: f64 = 25.4;
 
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
 pub enum Unit {

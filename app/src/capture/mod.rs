@@ -24,7 +24,6 @@ mod session;
 mod shown;
 mod stage;
 mod taps;
-mod today;
 mod under_drawing;
 
 use crate::controls::press;

@@ -4,10 +4,10 @@ use super::hand_over;
 use super::length::Unit;
 use super::offset_kept;
 use super::offset_rows::{Column, Row, Table, UP_TO, What};
-use super::today::today;
 use crate::controls::{Choice, NumberField, Rows, When, press};
-use crate::number::{Within, figure};
+use crate::number::{MM_PER_INCH, Within, figure};
 use crate::storage::files::{file_name, save_bytes};
+use crate::today::today;
 use crate::words::capture::words;
 use leptos::prelude::*;
 use ribline_geometry::bench::print::{OffsetRow, OffsetTable, offset_table};
@@ -20,7 +20,6 @@ use wasm_bindgen::JsCast;
 const EVERY: Within = Within::new(2.0, 50.0);
 const EVERY_INCHES: Within = Within::new(0.125, 2.0);
 const UP_TO_INCHES: Within = Within::new(2.0, 47.0);
-const MM_PER_INCH: f64 = 25.4;
 const FEWEST: usize = 12;
 
 /// How the rows are laid out in one of the units.

@@ -2,7 +2,7 @@
 
 use super::path::shape_path;
 use super::view::use_view;
-use crate::bench::{present, set_apart, sheet_of};
+use crate::bench::{set_apart, sheet_of};
 use crate::results::use_results;
 use crate::showing::{ArcName, Layer, Thing, use_showing};
 use crate::store::use_store;
@@ -19,7 +19,7 @@ const NUMBER: f64 = 14.0;
 #[component]
 pub fn BenchLines() -> impl IntoView {
     let store = use_store();
-    let present = present(use_results());
+    let present = use_results().present();
     let shapes = Memo::new(move |_| {
         present.with(|present| {
             let result = present.as_ref()?;
@@ -48,7 +48,7 @@ pub fn BenchLines() -> impl IntoView {
 #[component]
 pub fn CentreNumbers() -> impl IntoView {
     let (view, showing) = (use_view(), use_showing());
-    let sheet = sheet_of(present(use_results()));
+    let sheet = sheet_of(use_results().present());
     let shown = showing.layer(Layer::Centres);
     let labels = Memo::new(move |_| {
         let Some(sheet) = sheet.get() else { return Vec::new() };

@@ -33,16 +33,16 @@ pub fn StraightenAndSplit() -> impl IntoView {
 /// What the centreline rests on.
 #[component]
 fn CentrelineFrom() -> impl IntoView {
-    let (store, results) = (use_store(), use_results());
+    let (store, present) = (use_store(), use_results().present());
     let pins = store.part(|project| project.trace.pins);
     let count = Signal::derive(move || {
         pins.with(|p| usize::from(p.lower.is_some()) + usize::from(p.upper.is_some()))
     });
     let some = Signal::derive(move || count.get() > 0);
-    let lacking = Signal::derive(move || count.get() < 2);
+    let lacking = Signal::derive(move || count.get() < 2 && present.with(Option::is_some));
     let set = move || {
-        let found = results.with_shown_untracked(|shown| (shown.frame, shown.edge.outline.bounds()));
-        let Some((frame, bounds)) = found else { return };
+        let Some(result) = present.get_untracked() else { return };
+        let (frame, bounds) = (result.frame, result.edge.outline.bounds());
         let there = pins.get_untracked();
         let on_centreline = |y: f64| Some(frame.to_given(Point::new(0.0, y)));
         store.change(Change::Pins(Pins {
@@ -68,8 +68,8 @@ fn CentrelineFrom() -> impl IntoView {
 /// Between which points the runs part at a corner, and giving one more to either.
 #[component]
 fn AtCorner(corner: Corner) -> impl IntoView {
-    let (store, results, showing) = (use_store(), use_results(), use_showing());
-    let parting = Memo::new(move |_| results.with_shown(|shown| shown.parting(corner)).flatten());
+    let (store, present, showing) = (use_store(), use_results().present(), use_showing());
+    let parting = Memo::new(move |_| present.with(|result| result.as_ref()?.parting(corner)));
     let there = Signal::derive(move || parting.with(Option::is_some));
     let words = words().split();
     let told = move || {
@@ -104,19 +104,17 @@ fn AtCorner(corner: Corner) -> impl IntoView {
 /// All points at once: kept on the runs on which they were found, or left to the shape.
 #[component]
 fn Naming() -> impl IntoView {
-    let (store, results) = (use_store(), use_results());
+    let (store, present) = (use_store(), use_results().present());
     let named = store.part(|project| {
         let named = project.trace.points.iter().filter(|point| point.run.is_some()).count();
         (named, project.trace.points.len())
     });
     let some = Signal::derive(move || named.get().0 > 0);
-    let lacking = Signal::derive(move || named.get().0 < named.get().1);
+    let lacking = Signal::derive(move || named.get().0 < named.get().1 && present.with(Option::is_some));
     let keep = move || {
-        let found = results.with_shown_untracked(|shown| {
-            shown.points.iter().map(|point| (point.index, point.run)).collect::<Vec<_>>()
-        });
-        if let Some(found) = found {
-            store.change(Change::NamePoints(found.into_iter().filter(|(_, run)| run.is_some()).collect()));
+        if let Some(result) = present.get_untracked() {
+            let found = result.points.iter().map(|point| (point.index, point.run));
+            store.change(Change::NamePoints(found.filter(|(_, run)| run.is_some()).collect()));
         }
     };
     let leave = move || {

@@ -126,10 +126,10 @@ fn RunSelect(
     run: Signal<Option<Run>>,
     #[prop(into)] on_change: Callback<Option<Run>>,
 ) -> impl IntoView {
-    let results = use_results();
+    let present = use_results().present();
     let found = Memo::new(move |_| {
         let on = |p: &PointReport| (p.index == index).then_some(p.run).flatten();
-        results.with_shown(|shown| shown.points.iter().find_map(on)).flatten()
+        present.with(|result| result.as_ref()?.points.iter().find_map(on))
     });
     let unnamed = move || match found.get() {
         Some(on) if run.get().is_none() => (crate::words::words().split().found_on)(on),

@@ -11,15 +11,21 @@ const KEY: &str = "ribline.class.";
 /// What is kept, in the order in which it came, each with its number.
 pub fn all() -> Vec<(u32, String)> {
     let Some(storage) = storage() else { return Vec::new() };
-    let keys = (0..storage.length().unwrap_or(0)).filter_map(|k| storage.key(k).ok().flatten());
-    let mut found: Vec<(u32, String)> = keys
-        .filter_map(|key| {
-            let number = key.strip_prefix(KEY)?.parse().ok()?;
-            Some((number, storage.get_item(&key).ok().flatten()?))
-        })
-        .collect();
+    let kept = |number| Some((number, storage.get_item(&format!("{KEY}{number}")).ok().flatten()?));
+    let mut found: Vec<(u32, String)> = numbers().into_iter().filter_map(kept).collect();
     sort_by_value(&mut found, |(number, _)| f64::from(*number));
     found
+}
+
+/// A number that nothing kept has, here or in another page of this browser, and none of those in use.
+pub fn next(in_use: impl Iterator<Item = u32>) -> u32 {
+    numbers().into_iter().chain(in_use).max().unwrap_or(0) + 1
+}
+
+fn numbers() -> Vec<u32> {
+    let Some(storage) = storage() else { return Vec::new() };
+    let keys = (0..storage.length().unwrap_or(0)).filter_map(|k| storage.key(k).ok().flatten());
+    keys.filter_map(|key| key.strip_prefix(KEY)?.parse().ok()).collect()
 }
 
 /// Keeps a project's file under this number.

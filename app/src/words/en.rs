@@ -18,6 +18,7 @@ use crate::number::figure;
 use crate::showing::{Layer, Step};
 use crate::store::{ChangeKind, PinName};
 use ribline_geometry::outline::{Bout, Corner, FaceUp, Plate, Run, Side, StringSide};
+use ribline_geometry::project::FILE_LIMIT;
 use ribline_geometry::recipe::Instrument;
 
 pub static ENGLISH: Words = Words {
@@ -182,7 +183,7 @@ pub static ENGLISH: Words = Words {
             Bout::Waist => "Waist",
             Bout::Lower => "Lower bout",
         },
-        tolerance: "Give or take",
+        tolerance: "Tolerance",
         overhang_not_used: "Used once ribs are traced: under Ribs another line was chosen.",
         finish: "Finish",
         by_ratio: "By ratio",
@@ -240,7 +241,8 @@ pub static ENGLISH: Words = Words {
                     save this one as a file under Bench, or close it and go on with the other.",
         too_large: |name| {
             format!(
-                "\u{201C}{name}\u{201D} is larger than 2 MiB; a traced line or a project is far smaller. Choose the right file."
+                "\u{201C}{name}\u{201D} is larger than {} MiB; a traced line is far smaller, and so is a project, its photo and all. Choose the right file.",
+                FILE_LIMIT >> 20
             )
         },
         unreadable: |name| {

@@ -7,6 +7,8 @@ use std::sync::Arc;
 
 /// Most characters of a photo's text: what a browser keeps for a page holds it, with room for the rest.
 pub const PHOTO_LIMIT: usize = 2 << 20;
+/// Longest file of a project, photo and all, in bytes: everything else in it is some 20 kB. What is longer is something else.
+pub const FILE_LIMIT: usize = PHOTO_LIMIT + (2 << 20);
 /// What every JPEG begins with, in base64. Source: ITU-T T.81, annex B: the marker SOI, and the first byte of the next.
 const BEGINNING: &str = "/9j/";
 

@@ -3,11 +3,11 @@
 use super::picture::picture;
 use super::table::StrikeText;
 use super::{Sheet, effect, origin};
-use crate::bench::{present, today};
 use crate::number::figure;
 use crate::results::use_results;
 use crate::store::use_store;
 use crate::teach::replay::escaped;
+use crate::today::today;
 use crate::words::words;
 use leptos::prelude::*;
 use ribline_geometry::bench::compass_sheet::CompassSheet;
@@ -18,7 +18,7 @@ use std::fmt::Write;
 #[component]
 pub fn CompassPaper(sheet: Sheet, inches: Memo<bool>) -> impl IntoView {
     let store = use_store();
-    let present = present(use_results());
+    let present = use_results().present();
     let place = NodeRef::<leptos::html::Div>::new();
     let fill = move |printing: bool| {
         let Some(place) = place.get_untracked() else { return };

@@ -1,6 +1,6 @@
 use super::Sheet;
 use crate::controls::{Column, FigureTable, MakeRow, Row, Rows};
-use crate::number::figure;
+use crate::number::{MM_PER_INCH, figure};
 use crate::showing::{ArcName, Thing, use_showing};
 use crate::words::words;
 use leptos::prelude::*;
@@ -59,9 +59,6 @@ impl StrikeText {
         sheet.strikes.iter().map(|strike| StrikeText::of(strike, sheet.digits())).collect()
     }
 }
-
-/// Exactly so since 1959: the international inch.
-const MM_PER_INCH: f64 = 25.4;
 
 /// The strikes in the order of the work; each lights its arc in the drawing, and is lit by it.
 #[component]

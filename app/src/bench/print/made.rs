@@ -1,7 +1,7 @@
-use crate::bench::today;
 use crate::controls::{When, press};
 use crate::storage::files::file_name;
 use crate::store::use_store;
+use crate::today::today;
 use crate::words::words;
 use crate::worker::ask;
 use crate::worker::requests::bench::{Drawing, Pdf, Print, Record};

@@ -18,8 +18,13 @@ pub fn BringIn() -> impl IntoView {
     let take = move || {
         room.troubles.set(Vec::new());
         room.told.set(None);
-        room.take(text.get_untracked(), None);
-        text.set(String::new());
+        let pasted = text.get_untracked();
+        room.take_and(pasted.clone(), None, move |looked_at| {
+            // More may have been pasted meanwhile, or the panel be gone.
+            if looked_at && text.try_get_untracked() == Some(pasted) {
+                text.set(String::new());
+            }
+        });
     };
     let chosen = move |files: Vec<web_sys::File>| {
         room.troubles.set(Vec::new());

@@ -6,10 +6,8 @@ use crate::words::words;
 use gloo::file::File;
 use gloo::file::callbacks::{FileReader, read_as_bytes};
 use leptos::prelude::*;
+use ribline_geometry::project::FILE_LIMIT;
 use std::cell::RefCell;
-
-/// A project is some 20 kB; a file a hundred times that size is something else.
-const LARGEST: u64 = 2 << 20;
 
 thread_local! {
     /// Each has to be kept until it is done.
@@ -21,7 +19,7 @@ pub fn take_files(files: Vec<web_sys::File>, room: Room) {
     let mut reading: Vec<FileReader> = Vec::new();
     for file in files.into_iter().map(File::from) {
         let name = file.name();
-        if file.size() > LARGEST {
+        if file.size() > FILE_LIMIT as u64 {
             room.troubles.update(|all| all.push((words().storage.too_large)(&name)));
             continue;
         }

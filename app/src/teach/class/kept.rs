@@ -1,6 +1,6 @@
 //! What is kept of a result: its project's file, the name it has in the class being the project's own.
 
-pub use crate::storage::class::{all, keep, remove};
+pub use crate::storage::class::{all, keep, next, remove};
 
 use ribline_geometry::project::Project;
 

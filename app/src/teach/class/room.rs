@@ -1,6 +1,6 @@
 //! What has been brought to the class, as far as it is worked.
 
-use crate::showing::use_page_owner;
+use crate::showing::once_for_the_page;
 use crate::words::words;
 use crate::worker::ask;
 use crate::worker::requests::{Bring, Seat, Unseated};
@@ -119,16 +119,22 @@ impl Room {
 
     /// Takes the results out of a text: a project's file of this name, or links.
     pub fn take(self, text: String, file: Option<String>) {
+        self.take_and(text, file, |_| ());
+    }
+
+    /// The same, and tells whether the text was looked at: where it could not be, it is to be kept.
+    pub fn take_and(self, text: String, file: Option<String>, told: impl FnOnce(bool) + 'static) {
         self.opening.update(|opening| *opening += 1);
         spawn_local(async move {
             let answer = ask(Bring { text }).await;
+            told(answer.is_ok());
             self.seat(answer.map(|seats| seats.0).map_err(|trouble| trouble.sentence()), file.as_deref());
             self.opening.update(|opening| *opening = opening.saturating_sub(1));
         });
     }
 
     pub fn take_project(self, project: &Project) {
-        self.take(project.to_json(), None);
+        self.take(project.without_photo().to_json(), None);
     }
 
     fn seat(self, seats: Result<Vec<Result<Seat, Unseated>>, &'static str>, file: Option<&str>) {
@@ -177,7 +183,9 @@ impl Room {
         };
         let name = free_name(&base, there.iter().map(|brought| &brought.name));
         let text = kept::named(&seat.project, &name);
-        let number = there.iter().map(|brought| brought.number).max().unwrap_or(0) + 1;
+        // What was removed may still be put back under its own.
+        let removed = self.removed.with_untracked(|removed| removed.as_ref().map(|brought| brought.number));
+        let number = kept::next(there.iter().map(|brought| brought.number).chain(removed));
         if kept::keep(number, &text).is_err() {
             self.troubles.update(|all| all.push((words.not_kept)(&name)));
         }
@@ -267,13 +275,7 @@ impl Default for Room {
 
 /// The one room of the page, made when it is first asked for; it stays as it is while other steps are shown.
 pub fn use_room() -> Room {
-    use_context::<Room>().unwrap_or_else(|| {
-        use_page_owner().with(|| {
-            let room = Room::new();
-            provide_context(room);
-            room
-        })
-    })
+    once_for_the_page(Room::new)
 }
 
 fn members<'a>(good: &[(usize, &'a Brought, &'a Member)]) -> Vec<&'a Member> {

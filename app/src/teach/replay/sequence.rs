@@ -8,6 +8,7 @@ use super::player::Player;
 use super::scene::Scene;
 use crate::drawing::Placement;
 use crate::number::figure;
+use crate::today::today;
 use crate::words::words;
 use kurbo::{Size, Vec2};
 use leptos::prelude::*;
@@ -71,7 +72,8 @@ fn head(out: &mut String, scene: &Scene) {
     let replay = all.replay();
     let recipe = &scene.recipe;
     let instrument = (all.set_out().instrument_name)(recipe.instrument);
-    let today = (replay.printed_on)(&today());
+    let today = today();
+    let today = (replay.printed_on)(&format!("{}-{:02}-{:02}", today.year, today.month, today.day));
     let about = [instrument, recipe.author.as_str(), today.as_str()].map(escaped);
     let about: Vec<&str> = about.iter().map(String::as_str).filter(|part| !part.is_empty()).collect();
     let _ = write!(
@@ -96,10 +98,4 @@ fn head(out: &mut String, scene: &Scene) {
         let _ = write!(out, "<tr>{}</tr>", cells.concat());
     }
     out.push_str("</tbody></table></header>");
-}
-
-/// Year, month and day, as they are written alike everywhere.
-fn today() -> String {
-    let now = web_sys::js_sys::Date::new_0();
-    format!("{}-{:02}-{:02}", now.get_full_year(), now.get_month() + 1, now.get_date())
 }

@@ -16,6 +16,11 @@ fn bout(bout: Bout) -> &'static str {
     }
 }
 
+fn corner_name(corner: Corner) -> String {
+    let end = if corner.bout() == Bout::Lower { "lower" } else { "upper" };
+    format!("{} {end} corner", side(corner.side()))
+}
+
 fn run(run: Run) -> String {
     format!("{}, {}", bout(run.bout), side(run.side))
 }
@@ -71,10 +76,7 @@ pub static CAPTURE: CaptureWords = CaptureWords {
         },
         tap_lower_pin: "Tap the lower pin.",
         tap_upper_pin: "Tap the upper pin.",
-        tap_corner: |corner| {
-            let end = if corner.bout() == Bout::Lower { "lower" } else { "upper" };
-            format!("Tap the {end} {} corner of the ribs, exactly.", side(corner.side()))
-        },
+        tap_corner: |corner| format!("Tap the {} of the ribs, exactly.", corner_name(corner)),
         tap_bottom: "Tap the line at the bottom of the centreline.",
         tap_top: "Tap the line at the top of the centreline, the neck end.",
         tap_via: "Where the followed line leaves yours, tap your line there. Drag any tap to move it.",
@@ -180,12 +182,11 @@ pub static CAPTURE: CaptureWords = CaptureWords {
         same_face: "from the same side",
         other_face: "from the other side",
         no_project: "This file is no project. Open one that was saved here.",
-        summary: |rms| format!("The two differ by {rms} mm in the mean square. Positive is further out now."),
-        run: |at, mean, most| format!("{}: {mean} mm on the whole, {most} mm at most", run(at)),
-        corner: |at: Corner, across, up| {
-            let end = if at.bout() == Bout::Lower { "lower" } else { "upper" };
-            format!("{end} {} corner: moved {across} mm across, {up} mm up", side(at.side()))
+        summary: |rms| {
+            format!("The two differ by {rms} mm as a root mean square. Positive is further out now.")
         },
+        run: |at, mean, most| format!("{}: {mean} mm on the whole, {most} mm at most", run(at)),
+        corner: |at: Corner, across, up| format!("{}: moved {across} mm across, {up} mm up", corner_name(at)),
         picture: "The two edges over one another; the one of now is dark",
     },
     before: BeforeWords {

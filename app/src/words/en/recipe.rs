@@ -163,7 +163,7 @@ pub static RECIPE: RecipeWords = RecipeWords {
     customary_note: "These do not grow with the body.",
     customary_names: [
         "Overhang",
-        "Give or take",
+        "Tolerance",
         "Corner width",
         "Edge to middle of purfling",
         "Purfling width",
@@ -202,7 +202,7 @@ pub static SHELF: ShelfWords = ShelfWords {
     by: |author| format!("by {author}"),
 
     compare: "Compare",
-    compare_one: "This recipe",
+    compare_one: "One recipe",
     at_hand: |title| format!("the one at hand, \u{201C}{title}\u{201D}"),
     compare_with: "Beside",
     compare_none: "nothing",

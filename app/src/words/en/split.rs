@@ -1,6 +1,6 @@
 //! English: straightening and splitting.
 
-use super::{end, run_name, side};
+use super::{end, run_name};
 use crate::words::split::SplitWords;
 use ribline_geometry::outline::Bout;
 
@@ -18,10 +18,10 @@ pub static SPLIT: SplitWords = SplitWords {
     show_pin: "Show the lower pin",
     no_pins: "Do without pins",
     parting: |corner, outer, waist| {
-        let (end, side) = (end(corner), side(corner.side()));
-        let capital = if end == "upper" { "Upper" } else { "Lower" };
+        let end = end(corner);
+        let corner = super::capital(&(super::ENGLISH.corner)(corner));
         format!(
-            "{capital} {side} corner: the {end} bout ends with the point of line {outer}, the waist with that of line {waist}."
+            "{corner}: the {end} bout ends with the point of line {outer}, the waist with that of line {waist}."
         )
     },
     more_outer: |corner| match corner.bout() {
@@ -29,7 +29,7 @@ pub static SPLIT: SplitWords = SplitWords {
         _ => "One more to the lower bout",
     },
     more_waist: "One more to the waist",
-    at_corner: |corner, text| format!("{text}, {} {} corner", end(corner), side(corner.side())),
+    at_corner: |corner, text| format!("{text}, {}", (super::ENGLISH.corner)(corner)),
     named: |named, of| {
         if named == 0 {
             "Each point is put on the run that its place suggests.".to_owned()

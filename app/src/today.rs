@@ -1,3 +1,5 @@
+//! The date of what is printed.
+
 use ribline_geometry::bench::print::Day;
 use web_sys::js_sys::Date;
 
