@@ -137,7 +137,12 @@ impl Corner {
         Corner::ALL.into_iter().find(|c| c.bout() == bout && c.side() == side)
     }
 
-    /// The lower or upper run that ends here.
+    /// Whether the lower or upper run, travelled counter-clockwise, ends in this corner rather than begins there.
+    pub fn outer_ends_here(self) -> bool {
+        matches!(self, Corner::LowerRight | Corner::UpperLeft)
+    }
+
+    /// The lower or upper run that meets the waist here.
     pub fn outer_run(self) -> Run {
         Run { bout: self.bout(), side: self.side() }
     }

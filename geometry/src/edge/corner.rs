@@ -272,7 +272,7 @@ pub(crate) fn cut_corner(
     rib_overhang: (f64, f64),
     traced_corner: Option<Point>,
 ) -> Option<(CornerEnd, [f64; 2], Shortfall)> {
-    let outer_ends_here = outer_ends_at(at);
+    let outer_ends_here = at.outer_ends_here();
     let (outer_flank, waist_flank) = if outer_ends_here {
         (Flank::from_tip(&outer.reversed()), Flank::from_tip(waist))
     } else {
@@ -316,12 +316,7 @@ pub(crate) fn cut_corner(
 
 /// Where the ribs' own lines meet: the parallels of both runs, each at its overhang.
 pub(crate) fn rib_corner(at: Corner, outer: &Chain, waist: &Chain, overhang: (f64, f64)) -> Option<Point> {
-    virtual_rib_corner(outer, waist, outer_ends_at(at), overhang)
-}
-
-/// Whether the lower or upper run, travelled counter-clockwise, ends in this corner rather than begins there.
-fn outer_ends_at(at: Corner) -> bool {
-    matches!(at, Corner::LowerRight | Corner::UpperLeft)
+    virtual_rib_corner(outer, waist, at.outer_ends_here(), overhang)
 }
 
 fn virtual_rib_corner(

@@ -157,7 +157,7 @@ fn cut_edge(
         let (end, [a, b], shortfall) =
             cut_corner(at, &runs[outer], &runs[waist], wish.corners[at.index()], overhang, rib_corner)
                 .ok_or_else(too_wide)?;
-        let outer_first = matches!(at, Corner::LowerRight | Corner::UpperLeft);
+        let outer_first = at.outer_ends_here();
         off[outer][usize::from(outer_first)] += a;
         off[waist][usize::from(!outer_first)] += b;
         match shortfall {

@@ -38,9 +38,7 @@ impl Reconciled {
         let lengths = chain.pieces.iter().map(|piece| piece.radius.abs() * piece.sweep);
         let from_start = lengths.clone().take(nearest.piece).sum::<f64>()
             + lengths.clone().nth(nearest.piece)? * nearest.t;
-        // The lower right and the upper left corner come after their outer runs, the others before them.
-        let outer_first = matches!(corner, Corner::LowerRight | Corner::UpperLeft);
-        let starts_here = (side > 0.0) == outer_first;
+        let starts_here = (side > 0.0) == corner.outer_ends_here();
         Some(side * if starts_here { from_start } else { chain.length() - from_start })
     }
 }
