@@ -129,6 +129,28 @@ fn a_link_to_a_result_can_go_to_the_class_from_where_it_arrives() {
     assert_eq!(page.console_errors(), []);
 }
 
+/// Neither takes the other's place where they are kept.
+#[test]
+fn a_result_put_back_and_one_brought_since_are_both_there_again() {
+    let page = open_class(Screen::DESK);
+    for (seed, title) in [(7, "The first"), (8, "The second")] {
+        page.paste(&by_test_id("class-paste"), &link(&plate(seed, title), Contents::Result));
+        page.click(&by_test_id("class-take"));
+        page.wait_until("its line", |page| results(page) == 1);
+        if seed == 7 {
+            page.click(&by_test_id("class-remove"));
+            page.wait_until("none", |page| results(page) == 0);
+        }
+    }
+    page.click(&by_test_id("class-put-back"));
+    page.wait_until("both", |page| results(page) == 2);
+    let names = "return [...document.querySelectorAll('[data-test^=field-class-name]')].map(e => e.value).sort()";
+    page.reload();
+    page.wait_until("both again", |page| results(page) == 2);
+    page.wait_until("by their names", |page| page.js(names, vec![]) == json!(["The first", "The second"]));
+    assert_eq!(page.console_errors(), []);
+}
+
 /// A teacher's whole class, on a screen and in the hand.
 #[test]
 fn a_dozen_results_stay_usable() {
