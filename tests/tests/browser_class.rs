@@ -144,7 +144,8 @@ fn a_result_put_back_and_one_brought_since_are_both_there_again() {
     }
     page.click(&by_test_id("class-put-back"));
     page.wait_until("both", |page| results(page) == 2);
-    let names = "return [...document.querySelectorAll('[data-test^=field-class-name]')].map(e => e.value).sort()";
+    let names =
+        "return [...document.querySelectorAll('[data-test^=field-class-name]')].map(e => e.value).sort()";
     page.reload();
     page.wait_until("both again", |page| results(page) == 2);
     page.wait_until("by their names", |page| page.js(names, vec![]) == json!(["The first", "The second"]));
