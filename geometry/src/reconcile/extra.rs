@@ -4,7 +4,7 @@ use super::fit::{COARSE, Fit};
 use super::model::{ArcSlot, Slot};
 use super::report::ExtraArc;
 use super::solve::Prior;
-use super::within::{departures, furthest_in, limit};
+use super::within::{departures, furthest_by_run, furthest_in, limit};
 use super::{Finish, Wish};
 use crate::order::sort_by_value;
 use crate::outline::{Bout, Run};
@@ -28,8 +28,9 @@ pub(super) fn extra_arcs(recipe: &Recipe, fit: &mut Fit, wish: &Wish) -> Vec<Ext
         return Vec::new();
     }
     let limit = limit(fit, wish);
+    let furthest = furthest_by_run(fit, &departures(fit));
     let mut beyond: Vec<(Run, f64)> =
-        Run::ALL.into_iter().map(|run| (run, furthest_in(fit, run))).filter(|(_, by)| *by > limit).collect();
+        Run::ALL.into_iter().zip(furthest).filter(|(_, by)| *by > limit).collect();
     sort_by_value(&mut beyond, |(_, by)| -by);
     let mut arcs = Vec::new();
     for (run, _) in beyond {

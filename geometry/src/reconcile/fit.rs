@@ -49,8 +49,9 @@ pub(super) struct Fit {
     pub solved: Solved,
     /// The solver's, with which it was found.
     pub tolerance: f64,
+    /// That of the parameters, each reading counting once.
     pub covariance: DMatrix<f64>,
-    /// Standard deviation of a traced point, mm.
+    /// Standard deviation of a traced point, mm; likewise.
     pub sd: f64,
     /// What the ways of taking the points say of it.
     pub stated: Option<f64>,
@@ -185,16 +186,7 @@ impl Fit {
 
     /// The same points fitted by another model, from `start`.
     pub fn again(&self, model: Model, prior: Prior, start: &[f64], tolerance: f64) -> Fit {
-        let problem = Problem {
-            model: &model,
-            prior: &prior,
-            observations: &self.observations,
-            sd: self.sd.min(HAND_SD),
-            loss: huber(self.sd),
-            tolerance,
-            most_steps: if tolerance < COARSE { MOST_STEPS } else { TRIED_STEPS },
-        };
-        let solved = problem.solve(start);
+        let solved = self.problem(&model, &prior, tolerance).solve(start);
         let covariance = solved.covariance().unwrap_or_else(|| DMatrix::zeros(model.size, model.size));
         let sd = solved.observed_sd(&covariance, self.stated).clamp(LEAST_SD, MOST_SD);
         Fit {
@@ -208,6 +200,23 @@ impl Fit {
             stated: self.stated,
             observations: self.observations.clone(),
             left_out: self.left_out.clone(),
+        }
+    }
+
+    /// The arcs solved again from where they are, with the readings counting for what they count for now.
+    pub fn solved_again(&self, tolerance: f64) -> Solved {
+        self.problem(&self.model, &self.prior, tolerance).solve(&self.solved.values)
+    }
+
+    fn problem<'a>(&'a self, model: &'a Model, prior: &'a Prior, tolerance: f64) -> Problem<'a> {
+        Problem {
+            model,
+            prior,
+            observations: &self.observations,
+            sd: self.sd.min(HAND_SD),
+            loss: huber(self.sd),
+            tolerance,
+            most_steps: if tolerance < COARSE { MOST_STEPS } else { TRIED_STEPS },
         }
     }
 
@@ -241,16 +250,7 @@ impl Fit {
 
     /// Solves again from `start` under conditions that are to hold exactly.
     pub fn solved_under(&self, start: &[f64], conditions: impl Fn(&[f64]) -> Vec<Condition>) -> Solved {
-        Problem {
-            model: &self.model,
-            prior: &self.prior,
-            observations: &self.observations,
-            sd: self.sd.min(HAND_SD),
-            loss: huber(self.sd),
-            tolerance: FINE,
-            most_steps: MOST_STEPS,
-        }
-        .solve_under(start, conditions)
+        self.problem(&self.model, &self.prior, FINE).solve_under(start, conditions)
     }
 }
 

@@ -200,8 +200,8 @@ pub fn reconcile(trace: &Trace, recipe: &Recipe, wish: &Wish) -> Result<Reconcil
     let ready = Ready::new(trace, recipe, wish)?;
     let mut fit = fit::fit(&ready.expectation, &ready.prepared, wish);
     let extra = extra::extra_arcs(recipe, &mut fit, wish);
-    within::hold_within(&mut fit, wish);
     fit.settle();
+    within::hold_within(&mut fit, wish);
     let finished = finish::finish(recipe, &ready.plan, &ready.planned, fit, extra, wish)?;
     account::account(trace, recipe, &ready.planned, &ready.prepared, wish, finished)
 }
