@@ -14,7 +14,7 @@ use nalgebra::DMatrix;
 /// Residuals beyond this many standard deviations weigh less and less. 95 % as sharp as plain least squares would
 /// be on faultless readings is had at 1.345; ribs are not faultless but nearly, so a little more.
 const HUBER: f64 = 2.0;
-/// A point this many standard deviations off, and [`GROSS`] mm, may have been mis-taken.
+/// A point this many of its own standard deviations off, and [`GROSS`] mm, may have been mis-taken.
 const SUSPECT: f64 = 4.5;
 /// Less than this a maker would not call a mistake in tapping or reading, mm.
 const GROSS: f64 = 1.0;
@@ -108,14 +108,14 @@ pub(super) fn fit(expectation: &Expectation, trace: &PreparedTrace, wish: &Wish)
     let mut solved = solve(&prior, &observations, prior.mean.as_slice(), 1.0, Loss::Cauchy(1.5), COARSE);
     for _ in 0..3 {
         let moved = reassign(model, &solved.values, trace, wish, &mut observations);
-        let sd = median_sd(&solved.residuals).clamp(0.1, 1.0);
+        let sd = median_sd(evened(&observations, &solved)).clamp(0.1, 1.0);
         solved = solve(&prior, &observations, &solved.values, sd, Loss::Cauchy(2.385), COARSE);
         if !moved {
             break;
         }
     }
 
-    let mut sd = median_sd(&solved.residuals).clamp(LEAST_SD, MOST_SD);
+    let mut sd = median_sd(evened(&observations, &solved)).clamp(LEAST_SD, MOST_SD);
     let left_out = mistaken(model, &observations, &solved, sd);
     observations.retain(|o| !left_out.iter().any(|(source, _)| *source == o.source));
 
@@ -171,17 +171,17 @@ impl Fit {
     /// waves of the ribs hardly show.
     pub fn hand_sd(&self) -> f64 {
         let order = along_run(&self.model, &self.observations, &self.solved);
-        let bends: Vec<f64> = order
+        let bends = order
             .windows(3)
             .filter(|three| {
                 three.iter().all(|i| self.observations[*i].run == self.observations[three[0]].run)
             })
             .map(|three| {
                 let [before, at, after] = [0, 1, 2].map(|k| self.solved.residuals[three[k]]);
-                (at - 0.5 * (before + after)) / 1.5_f64.sqrt()
-            })
-            .collect();
-        median_sd(&bends).min(self.sd).max(LEAST_SD)
+                let variance = [0, 1, 2].map(|k| 1.0 / self.observations[three[k]].counts);
+                (at - 0.5 * (before + after)) / (variance[1] + 0.25 * (variance[0] + variance[2])).sqrt()
+            });
+        median_sd(bends).min(self.sd).max(LEAST_SD)
     }
 
     /// The same points fitted by another model, from `start`.
@@ -259,10 +259,15 @@ fn huber(sd: f64) -> Loss {
     Loss::Huber(HUBER * sd / sd.min(HAND_SD))
 }
 
+/// The residuals as they would be had all points been taken alike well, mm.
+fn evened(observations: &[Observation], solved: &Solved) -> impl Iterator<Item = f64> {
+    observations.iter().zip(&solved.residuals).map(|(o, r)| r * o.counts.sqrt())
+}
+
 /// The standard deviation of which these would be the residuals if most of them are sound: 1.4826 times
 /// the median of their sizes.
-fn median_sd(residuals: &[f64]) -> f64 {
-    let sizes: Vec<f64> = residuals.iter().map(|r| r.abs()).collect();
+fn median_sd(residuals: impl Iterator<Item = f64>) -> f64 {
+    let sizes: Vec<f64> = residuals.map(f64::abs).collect();
     1.4826 * median(&sizes).unwrap_or_default()
 }
 
@@ -321,11 +326,11 @@ pub(super) fn along_run(model: &Model, observations: &[Observation], solved: &So
 /// ribs is shared by neighbouring points, a slip of the hand is not.
 fn mistaken(model: &Model, observations: &[Observation], solved: &Solved, sd: f64) -> Vec<(usize, f64)> {
     let order = along_run(model, observations, solved);
-    let limit = (SUSPECT * sd).max(GROSS);
     let mut found = Vec::new();
     for (at, &i) in order.iter().enumerate() {
         let residual = solved.residuals[i];
-        if residual.abs() <= limit {
+        let sd = sd / observations[i].counts.sqrt();
+        if residual.abs() <= (SUSPECT * sd).max(GROSS) {
             continue;
         }
         let same_run = |j: &usize| observations[*j].run == observations[i].run;
