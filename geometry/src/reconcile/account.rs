@@ -49,7 +49,7 @@ pub(super) fn account(
             },
         ),
     );
-    warnings.extend(finished.extra.iter().cloned().map(Warning::ExtraArc));
+    warnings.extend(finished.extra.iter().cloned().map(Warning::ExtraArcs));
     warnings.extend(corners_short(&points, &edge, wish));
     if wish.finish != Finish::Recipe {
         warnings.extend(far_from_recipe(recipe, planned, scale, &measures, &arcs));

@@ -1,8 +1,9 @@
-//! One arc more: where a run cannot stay within the tolerance of its overhang, the arc of it that is best struck in two.
+//! One arc more, or two: where a run cannot stay within the tolerance of its overhang, the arc of it that is best struck in two.
 
+use super::finish::circle_name;
 use super::fit::{COARSE, Fit};
 use super::model::{ArcSlot, Slot};
-use super::report::ExtraArc;
+use super::report::ExtraArcs;
 use super::solve::Prior;
 use super::within::{departures, furthest_by_run, furthest_in, limit};
 use super::{Finish, Wish};
@@ -21,9 +22,9 @@ const MOST_IN_A_RUN: usize = 4;
 /// Parameters of an arc: its radius and where it begins.
 const PARAMETERS: f64 = 2.0;
 
-/// Looks, in every run that cannot stay within the tolerance, for the one extra arc that helps most there, and takes it
-/// where the maker lets it. Only arcs that earn their parameters are named; worst run first.
-pub(super) fn extra_arcs(recipe: &Recipe, fit: &mut Fit, wish: &Wish) -> Vec<ExtraArc> {
+/// Looks, in every run that cannot stay within the tolerance, for the extra arc that helps most there, and takes it where the
+/// maker lets it. Only arcs that earn their parameters and bring the run nearer are named; worst run first.
+pub(super) fn extra_arcs(recipe: &Recipe, fit: &mut Fit, wish: &Wish) -> Vec<ExtraArcs> {
     if wish.finish == Finish::Recipe {
         return Vec::new();
     }
@@ -32,71 +33,87 @@ pub(super) fn extra_arcs(recipe: &Recipe, fit: &mut Fit, wish: &Wish) -> Vec<Ext
     let mut beyond: Vec<(Run, f64)> =
         Run::ALL.into_iter().zip(furthest).filter(|(_, by)| *by > limit).collect();
     sort_by_value(&mut beyond, |(_, by)| -by);
-    let mut arcs = Vec::new();
+    let mut extra = Vec::new();
     for (run, _) in beyond {
-        for _ in 0..MOST_IN_A_RUN {
-            let one_more = one_more_arc(recipe, fit, run, wish);
-            let taken = one_more.as_ref().is_some_and(|arc| arc.taken);
-            arcs.extend(one_more);
-            // What was only proposed changes nothing, and would be proposed again.
-            if !taken || furthest_in(fit, run) <= limit {
+        let mut more = 0;
+        while more < MOST_IN_A_RUN && furthest_in(fit, run) > limit {
+            let Some(best) = best_split(fit, run) else { break };
+            more += best.circles.len();
+            extra.push(ExtraArcs {
+                run,
+                circles: best.circles.iter().map(|step| circle_name(recipe, *step)).collect(),
+                gain: best.gain,
+                before: furthest_in(fit, run),
+                after: best.furthest,
+                taken: wish.extra_arcs,
+            });
+            // What is only proposed changes nothing, and would be proposed again.
+            if !wish.extra_arcs {
                 break;
             }
+            *fit = best.fit;
         }
     }
-    arcs
+    extra
 }
 
-fn one_more_arc(recipe: &Recipe, fit: &mut Fit, run: Run, wish: &Wish) -> Option<ExtraArc> {
+/// A fit with arcs of one run struck in two.
+struct Split {
+    fit: Fit,
+    /// The circles they are of, by their steps.
+    circles: Vec<usize>,
+    gain: f64,
+    /// Largest departure left in the run, mm.
+    furthest: f64,
+}
+
+/// The best way of striking an arc of a run in two. Where no arc more earns its parameters, the best two: a wave within one arc
+/// takes two joints to follow. `None` where that brings the run no nearer, or earns nothing.
+fn best_split(fit: &Fit, run: Run) -> Option<Split> {
     let before = furthest_in(fit, run);
-    let k = best_split(fit, run)?;
-    let circle = fit.model.runs[run.index()].arcs[k].circle;
-    let tried = split(fit, run, k)?;
-    let after = furthest_in(&tried, run);
-    let gain = gain(fit, &tried, 1.0);
-    if wish.extra_arcs {
-        *fit = tried;
-    }
-    let circle = recipe.steps.get(circle).map(|s| s.name.clone()).unwrap_or_default();
-    Some(ExtraArc { run, circle, gain, before, after, taken: wish.extra_arcs })
-}
-
-/// What so many arcs more gain by the Bayesian information criterion.
-/// Source: Schwarz, "Estimating the dimension of a model", Annals of Statistics 6 (1978).
-fn gain(fit: &Fit, tried: &Fit, arcs: f64) -> f64 {
-    let count = fit.observations.len() as f64;
-    (fit.misfit() - tried.misfit()) / fit.hand_sd().powi(2) - arcs * PARAMETERS * count.ln()
-}
-
-/// The arc of a run that is best struck in two. Where no arc more earns its parameters, the first of the best two: a wave within
-/// one arc takes two joints to follow.
-fn best_split(fit: &Fit, run: Run) -> Option<usize> {
-    let splits = |of: &Fit| -> Vec<(usize, Fit)> {
-        let last = of.model.runs[run.index()].arcs.len() - 1;
-        let worst = departures(of)
+    let best = |tried: Vec<Split>| {
+        tried
             .into_iter()
-            .filter(|(i, _)| of.observations[*i].run == run)
-            .max_by(|a, b| a.1.abs().total_cmp(&b.1.abs()))
-            .map_or(0, |(i, _)| of.solved.inside[i].arc);
-        (worst.saturating_sub(1)..=(worst + 1).min(last))
-            .filter_map(|k| split(of, run, k).map(|tried| (k, tried)))
-            .collect()
+            .filter(|split| split.gain.is_finite() && split.gain > 0.0 && split.furthest < before)
+            .max_by(|a, b| a.gain.total_cmp(&b.gain))
     };
-    let best = |gains: Vec<(f64, usize)>| {
-        gains
-            .into_iter()
-            .filter(|(gain, _)| gain.is_finite() && *gain > 0.0)
-            .max_by(|a, b| a.0.total_cmp(&b.0))
-            .map(|(_, k)| k)
+    let ones: Vec<(usize, Fit)> = splits(fit, run);
+    let judged = |circles: Vec<usize>, tried: Fit| Split {
+        gain: gain(fit, &tried, circles.len()),
+        furthest: furthest_in(&tried, run),
+        fit: tried,
+        circles,
     };
-    let first = splits(fit);
-    best(first.iter().map(|(k, tried)| (gain(fit, tried, 1.0), *k)).collect()).or_else(|| {
-        let two = |(k, one): &(usize, Fit)| {
-            let gains = splits(one).iter().map(|(_, tried)| gain(fit, tried, 2.0)).fold(f64::MIN, f64::max);
-            (gains, *k)
+    let twos = |ones: &[(usize, Fit)]| -> Vec<Split> {
+        let second = |(first, one): &(usize, Fit)| -> Vec<Split> {
+            splits(one, run).into_iter().map(|(second, two)| judged(vec![*first, second], two)).collect()
         };
-        best(first.iter().map(two).collect())
-    })
+        ones.iter().flat_map(second).collect()
+    };
+    let single = ones.iter().map(|(circle, one)| judged(vec![*circle], one.clone())).collect();
+    best(single).or_else(|| best(twos(&ones)))
+}
+
+/// The fits with one arc struck in two: that on which the run is furthest off, or one beside it; each with the circle it is of.
+fn splits(fit: &Fit, run: Run) -> Vec<(usize, Fit)> {
+    let arcs = &fit.model.runs[run.index()].arcs;
+    let worst = departures(fit)
+        .into_iter()
+        .filter(|(i, _)| fit.observations[*i].run == run)
+        .max_by(|a, b| a.1.abs().total_cmp(&b.1.abs()))
+        .map_or(0, |(i, _)| fit.solved.inside[i].arc);
+    (worst.saturating_sub(1)..=(worst + 1).min(arcs.len() - 1))
+        .filter_map(|k| split(fit, run, k).map(|tried| (arcs[k].circle, tried)))
+        .collect()
+}
+
+/// By how much the Bayesian information criterion falls from a fit to one with so many arcs more, at the noise of the hand as the
+/// first one's readings show it: by their squares over its variance, less the logarithm of their number for every parameter.
+/// Readings far off count in the squares for as little as they did in the fit, and the prior's pull on the arcs is left out.
+/// Source: Schwarz, "Estimating the dimension of a model", Annals of Statistics 6 (1978).
+fn gain(fit: &Fit, tried: &Fit, arcs: usize) -> f64 {
+    let count = fit.observations.len() as f64;
+    (fit.misfit() - tried.misfit()) / fit.hand_sd().powi(2) - arcs as f64 * PARAMETERS * count.ln()
 }
 
 /// The fit with arc `k` of a run struck in two.
@@ -154,5 +171,71 @@ impl Fit {
     /// Weighted sum of the squared residuals, mm².
     fn misfit(&self) -> f64 {
         self.solved.residuals.iter().zip(&self.solved.weights).map(|(r, w)| w * r * r).sum()
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use crate::recipe::violin;
+    use crate::reconcile::report::{Reconciled, Warning};
+    use crate::reconcile::{Finish, Wish, reconcile};
+    use crate::trace::Trace;
+    use crate::trace::simulated::{RibLines, Taking, take, template};
+    use kurbo::{Point, Vec2};
+
+    fn traced(seed: u64, by: impl Fn(Point) -> Vec2) -> Trace {
+        let ribs = RibLines::inside(&template(), 2.5).warped(by);
+        take(&ribs, &Taking { named: true, noise: 0.1, ..Taking::plain(30, seed) }).trace
+    }
+
+    /// With bulges of this length, 0.8 mm either way.
+    fn bulging(seed: u64, length: f64) -> Trace {
+        traced(seed, |p| Vec2::new(0.8 * (p.y * std::f64::consts::TAU / length).sin(), 0.0))
+    }
+
+    fn reconciled(trace: &Trace, extra_arcs: bool) -> Reconciled {
+        let recipe = violin();
+        let wish = Wish { finish: Finish::Fitted, extra_arcs, ..Wish::customary(&recipe) };
+        reconcile(trace, &recipe, &wish).unwrap()
+    }
+
+    fn arcs(result: &Reconciled) -> usize {
+        result.edge.outline.runs.iter().map(|run| run.pieces.len()).sum()
+    }
+
+    #[test]
+    fn every_arc_more_earns_its_place_and_brings_its_run_nearer() {
+        let mut counts = [0, 0];
+        for length in [30.0, 45.0, 60.0, 90.0] {
+            for seed in 0..4 {
+                for extra in reconciled(&bulging(seed, length), true).extra_arcs {
+                    let told = format!("seed {seed}, bulges of {length} mm: {extra:?}");
+                    assert!(extra.gain > 0.0 && extra.after < extra.before, "{told}");
+                    counts[extra.circles.len() - 1] += 1;
+                }
+            }
+        }
+        assert!(counts.iter().all(|n| *n > 0), "{counts:?} ones and twos");
+    }
+
+    #[test]
+    fn the_edge_has_as_many_arcs_more_as_are_told_of() {
+        for seed in 0..4 {
+            let trace = bulging(seed, 60.0);
+            let [with, without] = [true, false].map(|taken| reconciled(&trace, taken));
+            let told: usize = with.extra_arcs.iter().map(|extra| extra.circles.len()).sum();
+            assert!(told > 0);
+            assert_eq!(arcs(&with), arcs(&without) + told, "seed {seed}");
+            assert!(!without.extra_arcs.is_empty() && without.extra_arcs.iter().all(|e| !e.taken));
+        }
+    }
+
+    #[test]
+    fn the_recipes_own_ribs_want_no_arc_more() {
+        for seed in 0..4 {
+            let found = reconciled(&traced(seed, |_| Vec2::ZERO), true);
+            assert_eq!(found.extra_arcs, vec![], "seed {seed}");
+            assert!(!found.warnings.iter().any(|w| matches!(w, Warning::ExtraArcs(_))));
+        }
     }
 }

@@ -4,7 +4,7 @@ use super::fit::Fit;
 use super::found::{FoundLength, found_lengths};
 use super::model::Slot;
 use super::reading::{HELD, INTERVAL, Quotient, chance_of_match, read_ratio};
-use super::report::{ExtraArc, Reading, Standing};
+use super::report::{ExtraArcs, Reading, Standing};
 use super::solve::Condition;
 use super::solved::Solved;
 use super::{Finish, ReconcileError, Wish};
@@ -34,7 +34,7 @@ pub(super) struct Finished {
     pub lengths: Vec<FoundLength>,
     pub length_sds: Vec<f64>,
     /// Arcs more that would help, or were taken.
-    pub extra: Vec<ExtraArc>,
+    pub extra: Vec<ExtraArcs>,
 }
 
 /// A radius whose recipe size is a ratio of a measure.
@@ -158,7 +158,7 @@ pub(super) fn finish(
     plan: &Plan,
     planned: &[f64],
     fit: Fit,
-    extra: Vec<ExtraArc>,
+    extra: Vec<ExtraArcs>,
     wish: &Wish,
 ) -> Result<Finished, ReconcileError> {
     let (chosen, near) = choose_ratios(recipe, &fit);

@@ -24,8 +24,8 @@ pub struct Reconciled {
     /// Where the traced runs meet, in the order of [`Corner::ALL`].
     pub traced_corners: [Option<Point>; 4],
     pub overhang: OverhangReport,
-    /// For each run that cannot stay within tolerance, the arc more that helps most, where one earns its place.
-    pub extra_arcs: Vec<ExtraArc>,
+    /// For each run that cannot stay within tolerance, the arcs more that help most, where they earn their place.
+    pub extra_arcs: Vec<ExtraArcs>,
     pub warnings: Vec<Warning>,
     /// Standard deviation of the traced points about the edge's parallel, in mm: what the tracing and the
     /// ribs' own waviness come to.
@@ -161,19 +161,30 @@ pub enum Place {
     Along(Run),
 }
 
-/// An arc more in a run.
+/// An arc more in a run, or two that only help together.
 #[derive(Debug, Clone, PartialEq)]
-pub struct ExtraArc {
+pub struct ExtraArcs {
     pub run: Run,
-    /// Name of the circle that is split in two.
-    pub circle: String,
-    /// By how much the Bayesian information criterion falls: above 0 the arc earns its two parameters.
+    /// Names of the circles that are struck in two; the same one twice where it is struck in three.
+    pub circles: Vec<String>,
+    /// By how much the Bayesian information criterion falls; always above 0: each arc earns its two parameters.
     pub gain: f64,
     /// Largest departure from the wanted overhang in that run before and after, mm.
     pub before: f64,
     pub after: f64,
-    /// Whether it was taken.
+    /// Whether they were taken.
     pub taken: bool,
+}
+
+impl ExtraArcs {
+    /// "one arc more", and which arcs are struck in how many parts, without a verb.
+    fn in_words(&self) -> (&'static str, String) {
+        match &self.circles[..] {
+            [one, other] if one == other => ("two arcs more", format!("\"{one}\" struck in three parts")),
+            [one, other] => ("two arcs more", format!("\"{one}\" and \"{other}\" each struck in two parts")),
+            one => ("one arc more", format!("\"{}\" struck in two parts", one.concat())),
+        }
+    }
 }
 
 /// What a maker should look at before trusting the line; worded by `Display`.
@@ -186,7 +197,7 @@ pub enum Warning {
     },
     Thin(Stretch),
     Full(Stretch),
-    ExtraArc(ExtraArc),
+    ExtraArcs(ExtraArcs),
     CornerNotReached {
         at: Corner,
         wanted: f64,
@@ -282,22 +293,21 @@ impl fmt::Display for Warning {
             Warning::Thin(stretch) | Warning::Full(stretch) => {
                 write!(f, "The overhang is {stretch}; look at the ribs there before cutting")
             }
-            Warning::ExtraArc(arc) if arc.taken => write!(
-                f,
-                "The {} has one arc more than the recipe: \"{}\" was struck in two parts, which brings the overhang there from {:.2} mm off to {:.2} mm",
-                run_in_words(arc.run),
-                arc.circle,
-                arc.before,
-                arc.after
-            ),
-            Warning::ExtraArc(arc) => write!(
-                f,
-                "One arc more in the {}, with \"{}\" struck in two parts, would bring the overhang there from {:.2} mm off to {:.2} mm",
-                run_in_words(arc.run),
-                arc.circle,
-                arc.before,
-                arc.after
-            ),
+            Warning::ExtraArcs(extra) => {
+                let (more, struck) = extra.in_words();
+                let (run, before, after) = (run_in_words(extra.run), extra.before, extra.after);
+                if extra.taken {
+                    write!(
+                        f,
+                        "The {run} has {more} than the recipe, {struck}, which brings the overhang there from {before:.2} mm off to {after:.2} mm"
+                    )
+                } else {
+                    write!(
+                        f,
+                        "With {more} in the {run}, {struck}, the overhang there would be {after:.2} mm off instead of {before:.2} mm"
+                    )
+                }
+            }
             Warning::CornerNotReached { at, wanted, got } => write!(
                 f,
                 "The {} cannot be cut at {wanted:.1} mm: its flanks give {got:.1} mm at the nearest. Choose another width, or take more points along both flanks",
