@@ -3,11 +3,17 @@
 use proptest::prelude::*;
 use proptest::test_runner::RngSeed;
 use ribline_geometry::arc::wrap_angle;
+use ribline_geometry::bench::as_cut::AsCut;
+use ribline_geometry::bench::notes::RecordNotes;
+use ribline_geometry::bench::print::wish::{Drawn, DrawnSet, Pages, Part, PrintWish};
+use ribline_geometry::bench::wish::{BenchWish, CompassWish};
+use ribline_geometry::edge::button::{ButtonForm, ButtonWish};
+use ribline_geometry::edge::purfling::PurflingCorner;
 use ribline_geometry::edge::{CornerCut, CornerWish};
-use ribline_geometry::kurbo::{Point, Vec2};
+use ribline_geometry::kurbo::{Point, Rect, Vec2};
 use ribline_geometry::mould::MouldWish;
 use ribline_geometry::outline::{Corner, Face, FaceUp, Outline, Plate, Run, Side};
-use ribline_geometry::project::Project;
+use ribline_geometry::project::{BoardPhoto, Project};
 use ribline_geometry::recipe::{Recipe, Size, built_in};
 use ribline_geometry::reconcile::report::Reconciled;
 use ribline_geometry::reconcile::{Finish, Overhang, Radii, Traced, Wish, reconcile};
@@ -69,6 +75,72 @@ fn any_wish() -> impl Strategy<Value = Wish> {
 }
 
 /// Ribs of any construction, reconciled with the violin's recipe.
+fn any_bench() -> impl Strategy<Value = BenchWish> {
+    let corner = (prop::option::of(2.0..6.0), -1.0..1.0)
+        .prop_map(|(distance, lean)| PurflingCorner { distance, lean });
+    let form = prop_oneof![Just(ButtonForm::HalfRound), (0.0..10.0).prop_map(ButtonForm::StraightFlanks),];
+    let button = (form, 18.0..24.0, 10.0..16.0, -2.0..2.0, 0.0..2.0)
+        .prop_map(|(form, width, height, neck_off, root)| ButtonWish { form, width, height, neck_off, root });
+    let print = (
+        prop::sample::select(&Pages::ALL[..]),
+        prop::sample::select(&Part::ALL[..]),
+        prop::sample::subsequence(Drawn::ALL.to_vec(), 1..=Drawn::ALL.len()),
+        (4.0..40.0, 0.0..10.0),
+        [90.0..110.0, 90.0..110.0],
+    )
+        .prop_map(|(pages, part, drawn, (overlap, margin), measured)| PrintWish {
+            pages,
+            part,
+            drawn: DrawnSet::of(drawn),
+            overlap,
+            margin,
+            measured,
+        });
+    let compass = (0.01..1.0, any::<bool>(), 0.0..200.0).prop_map(|(step, inches, beyond)| CompassWish {
+        step,
+        inches,
+        beyond,
+    });
+    let corners = prop::array::uniform4(corner);
+    (compass, 0.8..2.0, corners, prop::option::of(button), 0.0..2.0, 0.2..10.0, print).prop_map(
+        |(compass, purfling_width, purfling_corners, button, left_for_the_file, point_spacing, print)| {
+            BenchWish {
+                compass,
+                purfling_width,
+                purfling_corners,
+                button,
+                left_for_the_file,
+                point_spacing,
+                print,
+            }
+        },
+    )
+}
+
+fn any_photo() -> impl Strategy<Value = BoardPhoto> {
+    ("/9j/[A-Za-z0-9+/]{0,200}", -300.0..0.0, -100.0..100.0, 1.0..400.0, 1.0..400.0).prop_map(
+        |(picture, x, y, width, height)| {
+            let extent = Rect::new(x, y, x + width, y + height);
+            BoardPhoto::new(&picture, extent).expect("what begins as a JPEG does")
+        },
+    )
+}
+
+fn any_as_cut() -> impl Strategy<Value = AsCut> {
+    let (least, most) = AsCut::WITHIN;
+    prop::array::uniform12(prop::option::of(least..most))
+        .prop_map(|measured| AsCut { measured, ..AsCut::default() })
+}
+
+fn any_record() -> impl Strategy<Value = RecordNotes> {
+    (any::<String>(), "\\PC{0,30}", "\\PC{0,30}").prop_map(|(why, traced_on, cut_on)| RecordNotes {
+        why,
+        traced_on,
+        cut_on,
+        ..RecordNotes::default()
+    })
+}
+
 fn any_ribs() -> impl Strategy<Value = Ribs> {
     (0_u64..1000, 0..constructions::all().len(), 8..20_usize, 0.0..0.3, any_wish()).prop_map(
         |(seed, made_by, points, noise, wish)| {
@@ -209,13 +281,18 @@ proptest! {
 
     #[test]
     fn a_project_reads_back_as_it_was_written(
-        ribs in any_ribs(), title in "\\PC{0,30}", notes in any::<String>(), front in any::<bool>(), outside in any::<bool>()
+        ribs in any_ribs(), title in "\\PC{0,30}", notes in any::<String>(), front in any::<bool>(), outside in any::<bool>(),
+        bench in prop::option::of(any_bench()), photo in prop::option::of(any_photo()), as_cut in any_as_cut(),
+        record in any_record()
     ) {
         let plate = if front { Plate::Front } else { Plate::Back };
         let up = if outside { FaceUp::Outside } else { FaceUp::Inside };
         let Ribs { trace, recipe, wish, .. } = ribs;
         let mould = outside.then(|| MouldWish::customary(&recipe));
-        let project = Project { title, notes, face: Face { plate, up }, mould, ..Project::new(recipe, trace, wish) };
+        let face = Face { plate, up };
+        let project = Project {
+            title, notes, face, mould, bench, photo, as_cut, record, ..Project::new(recipe, trace, wish)
+        };
         let text = project.to_json();
         prop_assert_eq!(Project::from_json(&text).expect("what was written"), project);
     }

@@ -193,7 +193,7 @@ fn every_corner_is_cut_where_the_ribs_have_theirs() {
                 let [first, last] = [ribs[0], ribs[ribs.len() - 1]];
                 let end = found.frame.to_given(end.outer.midpoint(end.waist));
                 let apart = end.distance(first).min(end.distance(last));
-                let bound = 0.05 * simulated.edge.bounds().height();
+                let bound = 0.01 * simulated.edge.bounds().height();
                 assert!(apart < bound, "{}, seed {seed}, {at:?}: {apart:.1} mm", construction.name);
             }
         }

@@ -23,6 +23,7 @@ pub struct ClassWords {
     pub the_file: fn(name: &str) -> String,
     pub the_text: Text,
     pub the_link: fn(number: usize, of: usize, beside: &str, ending: &str, file: &str) -> String,
+    pub links_beyond: fn(from: usize, to: usize, file: &str) -> String,
     pub there_already: fn(name: &str) -> String,
     pub full: fn(most: usize) -> String,
     pub not_kept: fn(name: &str) -> String,

@@ -8,7 +8,7 @@ use super::requests::{
     Bring, Invent, Link, Links, Open, Opened, Request, Seat, Seats, Share, Symbol, Texts, Unseated,
 };
 use gloo::events::EventListener;
-use ribline_geometry::class::{self, NotBrought, Which};
+use ribline_geometry::class::{self, NotBrought};
 use ribline_geometry::json::{Form, Layout};
 use ribline_geometry::project::Project;
 use ribline_geometry::share::{self, Contents, Shared, address, symbol};
@@ -80,28 +80,18 @@ fn opened(asked: &Open) -> Result<Opened, String> {
 }
 
 fn seats(asked: &Bring) -> Seats {
-    let found = class::brought(&asked.text);
-    let of = found.len();
-    let seat = |(place, brought): (usize, Result<class::Brought, NotBrought>)| {
-        let class::Brought { mut project, beside, ending } =
+    let seat = |brought: Result<class::Brought, NotBrought>| {
+        let class::Brought { mut project, which } =
             brought.map_err(|NotBrought { which, why }| Unseated { which, why })?;
         if project.title.trim().is_empty() {
-            project.title.clone_from(&beside);
+            which.beside().clone_into(&mut project.title);
         }
         // A class is compared by its lines, and a photo is a hundred times as long as all the rest.
         project.photo = None;
-        let member = class::member(&project).map_err(|error| Unseated {
-            which: ending.map_or(Which::Whole, |ending| Which::Link {
-                number: place + 1,
-                of,
-                beside,
-                ending,
-            }),
-            why: error.to_string(),
-        })?;
+        let member = class::member(&project).map_err(|error| Unseated { which, why: error.to_string() })?;
         Ok(Seat { project: project.to_json(), member: Layout::OPEN.text_of(&member.written()) })
     };
-    Seats(found.into_iter().enumerate().map(seat).collect())
+    Seats(class::brought(&asked.text).into_iter().map(seat).collect())
 }
 
 fn invented(asked: &Invent) -> Texts {

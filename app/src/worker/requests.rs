@@ -272,21 +272,36 @@ pub struct Unseated {
 
 impl Carried for Unseated {
     fn pack(self, into: &mut Parcel) {
-        let (number, of, beside, ending) = match self.which {
-            Which::Whole => (0, 0, String::new(), String::new()),
-            Which::Link { number, of, beside, ending } => (number, of, beside, ending),
-        };
-        into.put(number);
-        into.put(of);
-        beside.pack(into);
-        ending.pack(into);
+        match self.which {
+            Which::Whole => into.put(0),
+            Which::Link { number, of, beside, ending } => {
+                into.put(1);
+                into.put(number);
+                into.put(of);
+                beside.pack(into);
+                ending.pack(into);
+            }
+            Which::LinksBeyond { from, to } => {
+                into.put(2);
+                into.put(from);
+                into.put(to);
+            }
+        }
         self.why.pack(into);
     }
 
     fn unpack(from: &mut Parcel) -> Option<Self> {
-        let (number, of): (usize, usize) = (from.take()?, from.take()?);
-        let (beside, ending) = (String::unpack(from)?, String::unpack(from)?);
-        let which = if number == 0 { Which::Whole } else { Which::Link { number, of, beside, ending } };
+        let which = match from.take::<u8>()? {
+            0 => Which::Whole,
+            1 => Which::Link {
+                number: from.take()?,
+                of: from.take()?,
+                beside: String::unpack(from)?,
+                ending: String::unpack(from)?,
+            },
+            2 => Which::LinksBeyond { from: from.take()?, to: from.take()? },
+            _ => return None,
+        };
         Some(Unseated { which, why: String::unpack(from)? })
     }
 }

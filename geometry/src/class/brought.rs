@@ -13,10 +13,7 @@ pub const MOST_LINKS: usize = 60;
 #[derive(Debug, Clone, PartialEq)]
 pub struct Brought {
     pub project: Project,
-    /// What stood before the link on its line, such as who sent it.
-    pub beside: String,
-    /// The link's last characters, by which it is known again; `None` for a file.
-    pub ending: Option<String>,
+    pub which: Which,
 }
 
 /// Something that could not be taken: which, and why not.
@@ -31,13 +28,29 @@ pub struct NotBrought {
 #[derive(Debug, Clone, PartialEq, Eq)]
 pub enum Which {
     Whole,
-    /// A link: its number, counted from 1, how many there are, what stood before it, and its last characters.
+    /// A link: its number, counted from 1, how many there are, what stood before it on its line, such as who sent it, and its
+    /// last characters, by which it is known again.
     Link {
         number: usize,
         of: usize,
         beside: String,
         ending: String,
     },
+    /// The links from one number to another, beyond as many as are looked at.
+    LinksBeyond {
+        from: usize,
+        to: usize,
+    },
+}
+
+impl Which {
+    /// What stood before a link.
+    pub fn beside(&self) -> &str {
+        match self {
+            Which::Link { beside, .. } => beside,
+            Which::Whole | Which::LinksBeyond { .. } => "",
+        }
+    }
 }
 
 /// Takes a text apart: a project's file, or links between other words. What is wrong with one leaves the others be.
@@ -46,12 +59,12 @@ pub fn brought(text: &str) -> Vec<Result<Brought, NotBrought>> {
     let whole = |why: String| vec![Err(NotBrought { which: Which::Whole, why })];
     if text.trim_start().starts_with('{') {
         return match Project::from_json(text) {
-            Ok(project) => vec![Ok(Brought { project, beside: String::new(), ending: None })],
+            Ok(project) => vec![Ok(Brought { project, which: Which::Whole })],
             Err(_) if Recipe::from_json(text).is_ok() => whole(NoMember::NothingTraced.to_string()),
             Err(error) => whole(error.to_string()),
         };
     }
-    let links = links_in(text);
+    let mut links = links_in(text);
     if links.is_empty() {
         let why = if trace::read(text).is_ok() {
             "It is a traced line without a recipe. Open it under Ribs, and save it from there as a project"
@@ -61,26 +74,54 @@ pub fn brought(text: &str) -> Vec<Result<Brought, NotBrought>> {
         return whole(why.to_owned());
     }
     let of = links.len();
+    let beyond = (of > MOST_LINKS).then(|| {
+        let which = Which::LinksBeyond { from: MOST_LINKS + 1, to: of };
+        Err(NotBrought { which, why: format!("No more than {MOST_LINKS} are looked at together") })
+    });
+    links.truncate(MOST_LINKS);
     links
         .into_iter()
         .enumerate()
-        .map(|(k, Pasted { beside, code })| {
+        .map(|(k, Pasted { beside, code, .. })| {
             let skipped = code.chars().count().saturating_sub(8);
             let ending = code.chars().skip(skipped).collect();
+            let which = Which::Link { number: k + 1, of, beside, ending };
             match share::read(&code) {
-                Ok(shared) => Ok(Brought { project: shared.into_project(), beside, ending: Some(ending) }),
-                Err(error) => {
-                    let which = Which::Link { number: k + 1, of, beside, ending };
-                    Err(NotBrought { which, why: error.to_string() })
-                }
+                Ok(shared) => Ok(Brought { project: shared.into_project(), which }),
+                Err(error) => Err(NotBrought { which, why: error.to_string() }),
             }
         })
+        .chain(beyond)
         .collect()
 }
 
 struct Pasted {
     beside: String,
     code: String,
+    /// How many more characters it would take, at most; 0 where it is whole, or cannot be made whole by any.
+    wanting: usize,
+}
+
+impl Pasted {
+    /// Takes a word for the next part of the link where it can be, and answers whether it did.
+    fn goes_on(&mut self, word: &str) -> bool {
+        let of_a_link = |c: char| c.is_ascii_alphanumeric() || c == '-' || c == '_';
+        let goes_on =
+            word.len() <= self.wanting && word.trim_end_matches(['.', ',', ')', '>']).chars().all(of_a_link);
+        if goes_on {
+            self.code.push_str(word);
+            self.wanting = wanting(&self.code);
+        }
+        goes_on
+    }
+}
+
+/// How many characters a link is short of, and one for what may stand behind it.
+fn wanting(code: &str) -> usize {
+    match share::read(code) {
+        Err(LinkError::CutShort { given, wanted }) => (wanted + 1).saturating_sub(given),
+        _ => 0,
+    }
 }
 
 /// The links in a text. One that mail has broken over several lines is put together again.
@@ -90,28 +131,15 @@ fn links_in(text: &str) -> Vec<Pasted> {
         let mut beside: Vec<&str> = Vec::new();
         for word in line.split_whitespace() {
             if let Some(code) = address::link_in(word) {
-                if found.len() == MOST_LINKS {
-                    return found;
-                }
                 let label = std::mem::take(&mut beside).join(" ");
                 let label = label.trim_matches([':', '-', ',', ';', '<', '(', '\u{2013}', ' ']);
-                found.push(Pasted { beside: label.chars().take(60).collect(), code: code.to_owned() });
-            } else if let Some(last) = found.last_mut().filter(|last| goes_on(&last.code, word)) {
-                last.code.push_str(word);
-            } else {
+                let beside = label.chars().take(60).collect();
+                let wanting = if found.len() < MOST_LINKS { wanting(code) } else { 0 };
+                found.push(Pasted { beside, code: code.to_owned(), wanting });
+            } else if !found.last_mut().is_some_and(|last| last.goes_on(word)) {
                 beside.push(word);
             }
         }
     }
     found
-}
-
-/// Whether a word is the next part of a link that is cut short without it.
-fn goes_on(code: &str, word: &str) -> bool {
-    let of_a_link = |c: char| c.is_ascii_alphanumeric() || c == '-' || c == '_';
-    word.trim_end_matches(['.', ',', ')', '>']).chars().all(of_a_link)
-        && match share::read(code) {
-            Err(LinkError::CutShort { given, wanted }) => given + word.len() <= wanted + 1,
-            _ => false,
-        }
 }

@@ -196,15 +196,27 @@ fn several_links_are_found_in_what_is_pasted_and_a_bad_one_is_named() {
     );
     let found = brought(&text);
     assert_eq!(found.len(), 4);
-    assert_eq!(found[0].as_ref().unwrap().beside, "Bench 1");
+    assert_eq!(found[0].as_ref().unwrap().which.beside(), "Bench 1");
     assert_eq!(found[0].as_ref().unwrap().project.title, "Plate");
-    assert_eq!(found[1].as_ref().unwrap().beside, "Bench 2");
+    assert_eq!(found[1].as_ref().unwrap().which.beside(), "Bench 2");
     assert_eq!(found[1].as_ref().unwrap().project.trace.points.len(), project.trace.points.len());
     let NotBrought { which, why } = found[2].as_ref().unwrap_err();
     assert!(matches!(which, Which::Link { number: 3, of: 4, .. }), "{which:?}");
     assert!(why.contains("damaged"), "{why}");
     let alone = &found[3].as_ref().unwrap().project;
     assert_eq!(member(alone), Err(NoMember::NothingTraced));
+}
+
+#[test]
+fn more_links_than_are_looked_at_are_said() {
+    let text = write(&Shared::of(traced(2.5), Contents::Recipe)).unwrap();
+    let link = address::link("https://recipes.example.org/", &text).unwrap();
+    let found = brought(&format!("{link}\n").repeat(75));
+    assert_eq!(found.len(), 61);
+    assert!(found[..60].iter().all(Result::is_ok));
+    let NotBrought { which, .. } = found[60].as_ref().unwrap_err();
+    assert_eq!(which, &Which::LinksBeyond { from: 61, to: 75 });
+    assert!(matches!(found[59].as_ref().unwrap().which, Which::Link { number: 60, of: 75, .. }));
 }
 
 #[test]

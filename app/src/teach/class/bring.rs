@@ -16,8 +16,7 @@ pub fn BringIn() -> impl IntoView {
     let (room, store) = (use_room(), use_store());
     let text = RwSignal::new(String::new());
     let take = move || {
-        room.troubles.set(Vec::new());
-        room.told.set(None);
+        room.begin();
         let pasted = text.get_untracked();
         room.take_and(pasted.clone(), None, move |looked_at| {
             // More may have been pasted meanwhile, or the panel be gone.
@@ -27,18 +26,15 @@ pub fn BringIn() -> impl IntoView {
         });
     };
     let chosen = move |files: Vec<web_sys::File>| {
-        room.troubles.set(Vec::new());
-        room.told.set(None);
+        room.begin();
         take_files(files, room);
     };
     let present = move || {
-        room.troubles.set(Vec::new());
-        room.told.set(None);
+        room.begin();
         store.project().with_untracked(|project| room.take_project(project));
     };
     let invent = move || {
-        room.troubles.set(Vec::new());
-        room.told.set(None);
+        room.begin();
         spawn_local(async move {
             let names = (0..INVENTED).map(words().class().invented_name).collect();
             let made = ask(Invent { project: example().to_json(), names }).await;
@@ -52,6 +48,8 @@ pub fn BringIn() -> impl IntoView {
     let empty = Signal::derive(move || text.with(|text| text.trim().is_empty()));
     let troubles = move || room.troubles.get().into_iter().map(|why| view! { <p>{why}</p> }).collect_view();
     let words = words().class();
+    let told =
+        move || room.taken.with(|names| if names.is_empty() { String::new() } else { (words.taken)(names) });
     view! {
         <section class="bring">
             <div class="field paste">
@@ -79,7 +77,7 @@ pub fn BringIn() -> impl IntoView {
             <When holds=Signal::derive(move || room.opening.get() > 0)>
                 <p class="note" role="status" data-test="class-opening">{words.opening}</p>
             </When>
-            <p class="note" role="status" data-test="class-told">{move || room.told.get()}</p>
+            <p class="note" role="status" data-test="class-told">{told}</p>
             <When holds=Signal::derive(move || room.troubles.with(|all| !all.is_empty()))>
                 <div class="notice" role="alert" data-test="error-class">
                     {move || troubles()}

@@ -37,6 +37,7 @@ pub fn accept_drops(room: Room) {
         let files = listed(event.data_transfer().and_then(|data| data.files()));
         if !files.is_empty() {
             event.prevent_default();
+            room.begin();
             take_files(files, room);
         }
     });

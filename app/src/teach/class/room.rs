@@ -57,8 +57,8 @@ pub struct Room {
     pub all: RwSignal<Vec<Brought>>,
     /// What could not be taken, a sentence each.
     pub troubles: RwSignal<Vec<String>>,
-    /// What was taken last, as a sentence.
-    pub told: RwSignal<Option<String>>,
+    /// The names of what was taken last.
+    pub taken: RwSignal<Vec<String>>,
     /// How many texts are still being opened.
     pub opening: RwSignal<usize>,
     pub way: RwSignal<Way>,
@@ -78,7 +78,7 @@ impl Room {
         Room {
             all: RwSignal::new(Vec::new()),
             troubles: RwSignal::new(Vec::new()),
-            told: RwSignal::new(None),
+            taken: RwSignal::new(Vec::new()),
             opening: RwSignal::new(0),
             way: RwSignal::new(Way::Over),
             alignment: RwSignal::new(Alignment::Bottom),
@@ -115,6 +115,12 @@ impl Room {
                 });
             });
         }
+    }
+
+    /// Something else is brought: what was said of what came before is done with.
+    pub fn begin(self) {
+        self.troubles.set(Vec::new());
+        self.taken.set(Vec::new());
     }
 
     /// Takes the results out of a text: a project's file of this name, or links.
@@ -157,9 +163,7 @@ impl Room {
                 }
             }
         }
-        if !taken.is_empty() {
-            self.told.set(Some((words.taken)(&taken)));
-        }
+        self.taken.update(|all| all.extend(taken));
     }
 
     /// Answers the name under which it is there now.
@@ -221,7 +225,7 @@ impl Room {
             }
         });
         self.pointed.set(None);
-        self.told.set(None);
+        self.taken.set(Vec::new());
     }
 
     pub fn put_back(self) {
@@ -299,6 +303,7 @@ fn which(part: &Which, file: Option<&str>) -> String {
         (Which::Link { number, of, beside, ending }, file) => {
             (words.the_link)(*number, *of, beside, ending, file.unwrap_or_default())
         }
+        (Which::LinksBeyond { from, to }, file) => (words.links_beyond)(*from, *to, file.unwrap_or_default()),
     }
 }
 

@@ -40,9 +40,17 @@ pub static CLASS: ClassWords = ClassWords {
     the_text: "What was pasted",
     the_link: |number, of, beside, ending, file| {
         let place = if of == 1 { "The link".to_string() } else { format!("Link {number} of {of}") };
-        let file = if file.is_empty() { String::new() } else { format!(" in \u{201C}{file}\u{201D}") };
+        let file = inside(file);
         let beside = if beside.is_empty() { String::new() } else { format!(", \u{201C}{beside}\u{201D}") };
         format!("{place}{file}{beside} (ending in {ending})")
+    },
+    links_beyond: |from, to, file| {
+        let file = inside(file);
+        if from == to {
+            format!("Link {to}, the last{file},")
+        } else {
+            format!("What is in links {from} to {to}{file}")
+        }
     },
     there_already: |name| {
         format!("One of them is there already, as \u{201C}{name}\u{201D}; it was not taken twice.")
@@ -149,6 +157,10 @@ fn key(key: &Key) -> String {
         Key::Chosen { name } => format!("the recipe\u{2019}s ratio for {name}"),
     };
     capital(&text)
+}
+
+fn inside(file: &str) -> String {
+    if file.is_empty() { String::new() } else { format!(" in \u{201C}{file}\u{201D}") }
 }
 
 fn corner(at: Corner) -> String {
