@@ -221,7 +221,7 @@ pub static ENGLISH: Words = Words {
         sd: "\u{00B1}",
         ratio: "ratio",
         near: |ratio| format!("near {ratio}"),
-        chance: "chance\u{00A0}%",
+        chance: "chance %",
         chance_figure: |chance| {
             let percent = 100.0 * chance;
             if percent < 1.0 { "< 1".to_string() } else { figure(percent, 0) }
