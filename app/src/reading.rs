@@ -35,8 +35,8 @@ pub fn reading() -> Reading {
 
 /// What came in a file.
 enum Taken {
-    /// Another project, or another trace in this one.
-    Change(Box<Change>),
+    /// Another project, or another trace in this one; and what could not be taken.
+    Change(Box<Change>, Option<String>),
     Recipe(Box<Recipe>),
 }
 
@@ -60,8 +60,8 @@ fn file(file: File, store: Store, showing: Showing) {
             Err(trouble) => Err(trouble),
         };
         match taken {
-            Ok(Taken::Change(change)) => {
-                showing.file_trouble.set(None);
+            Ok(Taken::Change(change, left_out)) => {
+                showing.file_trouble.set(left_out);
                 showing.pick(None);
                 store.change(*change);
             }
@@ -92,6 +92,7 @@ fn text_among(bytes: &[u8]) -> Option<String> {
 }
 
 fn taken_from(text: &str) -> Result<Taken, String> {
+    let mut left_out = None;
     let change = if text.trim_start_matches('\u{FEFF}').trim_start().starts_with('{') {
         match Recipe::from_json(text) {
             Ok(recipe) => return Ok(Taken::Recipe(Box::new(recipe))),
@@ -104,11 +105,13 @@ fn taken_from(text: &str) -> Result<Taken, String> {
             ) => {}
             Err(error) => return Err(error.to_string()),
         }
-        Change::Open(Box::new(project(text)?))
+        let (project, damaged) = Project::open(text).map_err(|error| error.to_string())?;
+        left_out = damaged.map(|damaged| damaged.to_string());
+        Change::Open(Box::new(project))
     } else {
         Change::Trace(read(text).map_err(|error| error.to_string())?)
     };
-    Ok(Taken::Change(Box::new(change)))
+    Ok(Taken::Change(Box::new(change), left_out))
 }
 
 #[cfg(test)]

@@ -3,7 +3,7 @@
 mod form;
 mod photo;
 
-pub use photo::{BoardPhoto, FILE_LIMIT, PHOTO_LIMIT};
+pub use photo::{BoardPhoto, FILE_LIMIT, PHOTO_LIMIT, PhotoDamaged};
 
 use crate::bench::as_cut::{AsCut, AsCutError};
 use crate::bench::notes::RecordNotes;
@@ -110,9 +110,19 @@ impl Project {
         Layout::OPEN.text_of(&self.written())
     }
 
+    /// A damaged photo is left out: the line that was taken from it is not.
+    ///
     /// # Errors
     /// A sentence where the text is no project, is damaged, or comes from a newer version.
     pub fn from_json(text: &str) -> Result<Self, ProjectError> {
+        Project::open(text).map(|(project, _)| project)
+    }
+
+    /// As [`Project::from_json`], and what of the file is too damaged to be read.
+    ///
+    /// # Errors
+    /// As there.
+    pub fn open(text: &str) -> Result<(Self, Option<PhotoDamaged>), ProjectError> {
         if text.len() > TEXT_LIMIT {
             return Err(ProjectError::TooLarge(text.len() >> 20));
         }
@@ -135,7 +145,9 @@ impl Project {
         let project =
             Project::read(&value).map_err(|fault| unreadable(place(text, fault.way()), &fault.problem))?;
         project.check()?;
-        Ok(project)
+        let has_photo = value.get("photo").is_some_and(|photo| *photo != Value::Null);
+        let damaged = (has_photo && project.photo.is_none()).then_some(PhotoDamaged);
+        Ok((project, damaged))
     }
 
     /// # Errors

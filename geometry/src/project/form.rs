@@ -21,7 +21,8 @@ impl Form for Project {
             wish: fields.take("wish")?,
             mould: fields.take_or_default("mould")?,
             bench: fields.take_or_default("bench")?,
-            photo: fields.take_or_default("photo")?,
+            // It is by far the longest part of a file, so the likeliest to be damaged, and the rest is as good without it.
+            photo: fields.take_or_default("photo").unwrap_or_default(),
             as_cut: fields.take_or_default("as_cut")?,
             record: fields.take_or_default("record")?,
             unknown: fields.rest(),

@@ -20,6 +20,14 @@ pub struct BoardPhoto {
     extent: Rect,
 }
 
+/// A project was read without its photo; worded for a person.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, thiserror::Error)]
+#[error(
+    "The photo in this project is damaged and is left out; everything else is there. An older copy of the file may still have the photo, \
+     or take the line from the photo again."
+)]
+pub struct PhotoDamaged;
+
 impl PartialEq for BoardPhoto {
     fn eq(&self, other: &Self) -> bool {
         let same = Arc::ptr_eq(&self.base64, &other.base64) || self.base64 == other.base64;
@@ -93,6 +101,30 @@ mod tests {
         assert_eq!(again.trace.points[0].sd, Some(0.12));
         assert!(again.without_photo().photo.is_none());
         assert_eq!(again.photo.unwrap().address(), "data:image/jpeg;base64,/9j/4AAQ+/==");
+    }
+
+    #[test]
+    fn a_project_whose_photo_is_damaged_is_read_without_it_and_says_so() {
+        let mut project = project();
+        project.photo = BoardPhoto::new("/9j/4AAQ", Rect::new(-120.0, -20.0, 120.0, 380.0));
+        let text = project.to_json();
+        assert_eq!(Project::open(&text), Ok((project.clone(), None)));
+        let without = project.without_photo();
+        assert_eq!(Project::open(&without.to_json()), Ok((without.clone(), None)));
+        for (sound, damaged) in [
+            ("\"/9j/4AAQ\"", "\"/9j/4A\\u0000Q\""),
+            ("\"/9j/4AAQ\"", "\"iVBORw0K\""),
+            ("\"/9j/4AAQ\"", "17"),
+            ("-120.0", "\"far\""),
+            ("-120.0", "1e9"),
+            ("\"extent_mm\"", "\"extnet_mm\""),
+        ] {
+            assert!(text.contains(sound), "{text}");
+            let opened = Project::open(&text.replacen(sound, damaged, 1));
+            assert_eq!(opened, Ok((without.clone(), Some(PhotoDamaged))), "{damaged}");
+        }
+        // What is no longer JSON is no project.
+        assert!(Project::open(&text[..text.find("/9j/").unwrap()]).is_err());
     }
 
     #[test]
