@@ -1,9 +1,13 @@
-//! A photo that is closed, turned or replaced while something is under way: nothing that was tapped is lost, and nothing comes late.
+//! A photo that is closed, turned or replaced, and a page that is loaded anew, while something is under way: nothing that was tapped is lost, and nothing comes late.
 
-use kurbo::{Point, Size};
+use kurbo::{Point, Rect, Size};
+use ribline_geometry::project::{BoardPhoto, Project};
+use ribline_geometry::recipe::built_in;
+use ribline_geometry::reconcile::Wish;
 use ribline_tests::at_the_photo::{Hand, asked_for, open_way, ribs, take_the_line, taps};
 use ribline_tests::page::{Page, Screen, by_test_id};
 use ribline_tests::photographed::{Photographed, photographed};
+use ribline_tests::simulate::{Departures, SeedableRng, StdRng, traced, true_edge};
 use serde_json::json;
 
 /// Runs in the page: presses Escape as soon as the bench says this.
@@ -140,5 +144,91 @@ fn a_photo_that_is_turned_or_mirrored_takes_its_taps_along() {
     // What was tapped before the photo was turned can be taken back on the photo as it lies.
     page.click(&by_test_id("photo-take-back"));
     page.wait_for_words(&by_test_id("asked"), "neck end");
+    assert_eq!(page.console_errors(), []);
+}
+
+#[test]
+fn a_page_that_is_loaded_anew_has_the_photo_and_its_taps_again() {
+    let lines = ribs();
+    let photo = photographed(&lines, Size::new(1500.0, 2000.0));
+    let page = squared(&photo);
+    page.click(&by_test_id("photo-mirror"));
+    let mirrored = |p: Point| Point::new(photo.size.width - p.x, p.y);
+    page.wait_for_words(&by_test_id("squared"), "pixels to the millimetre");
+    let mut hand = Hand { page: &page, photo: &photo, taps: 0 };
+    hand.press("to-line");
+    let pin = asked_for(&lines)[0];
+    page.click_at(hand.on_screen(pin));
+    page.wait_for_words(&by_test_id("asked"), "upper pin");
+    let tapped = taps(&page, ".under");
+    let wide = |page: &Page| page.attribute(".stage rect.photo", "width");
+    let size = wide(&page);
+    for _ in 0..2 {
+        page.reload();
+        page.click(&by_test_id("step-ribs"));
+        page.click(&by_test_id("take-photo"));
+        page.wait_for_words(&by_test_id("photo-go-on"), "board.bmp");
+        page.click(&by_test_id("photo-go-on"));
+        page.wait_for_words(&by_test_id("asked"), "upper pin");
+        assert_eq!(taps(&page, ".under"), tapped);
+        assert_eq!(wide(&page), size);
+    }
+    page.click(&by_test_id("to-scale"));
+    page.wait_for_words(&by_test_id("squared"), "pixels to the millimetre");
+    // Mirrored again, its marks are where they were tapped on the picture as it was opened.
+    page.click(&by_test_id("photo-mirror"));
+    let marks: Vec<Point> = (0..4).map(|k| photo.seen.at(hand.mark(k))).collect();
+    page.wait_until("the marks as they were tapped", |page| {
+        let now = taps(page, ".under");
+        now.len() == 4 && now.iter().zip(&marks).all(|(a, b)| a.distance(*b) < 3.0)
+    });
+    assert!(marks.iter().all(|p| mirrored(*p).distance(*p) > 3.0));
+    // Another picture takes its place, with nothing tapped on it.
+    page.upload_as(&by_test_id("open-photo"), "other.bmp", &photo.file);
+    page.wait_for_words(&by_test_id("asked"), "0 of 4");
+    page.wait_until("the taps of the other to be forgotten", |page| {
+        let kept = "return Object.keys(localStorage).filter(k => k.startsWith('ribline.photo-taps')).join()";
+        page.js(kept, vec![]).as_str().is_some_and(|names| names.ends_with("other.bmp") && !names.contains(','))
+    });
+    page.reload();
+    page.click(&by_test_id("step-ribs"));
+    page.click(&by_test_id("take-photo"));
+    page.wait_for_words(&by_test_id("photo-go-on"), "other.bmp");
+    assert_eq!(page.console_errors(), []);
+}
+
+#[test]
+fn where_the_browser_has_no_room_for_the_photo_a_sentence_says_so() {
+    let photo = photographed(&ribs(), Size::new(1500.0, 2000.0));
+    let page = Page::open(Screen::DESK);
+    let refuse = "IDBObjectStore.prototype.put = () => { throw new DOMException('full', 'QuotaExceededError') }";
+    page.devtools("Page.addScriptToEvaluateOnNewDocument", json!({ "source": refuse }));
+    page.reload();
+    page.click(&by_test_id("step-ribs"));
+    page.click(&by_test_id("take-photo"));
+    page.upload_as(&by_test_id("open-photo"), "board.bmp", &photo.file);
+    page.wait_for_words(&by_test_id("photo-not-kept"), "no room to keep the photo");
+    // It can be worked with all the same.
+    let mut hand = Hand { page: &page, photo: &photo, taps: 0 };
+    (0..4).for_each(|k| hand.tap(hand.mark(k)));
+    page.wait_for_words(&by_test_id("squared"), "pixels to the millimetre");
+    assert_eq!(page.console_errors(), []);
+}
+
+#[test]
+fn a_project_whose_photo_is_damaged_is_opened_without_it_and_a_sentence_says_so() {
+    let page = Page::open(Screen::DESK);
+    let (mut rng, departures) = (StdRng::seed_from_u64(3), Departures::default());
+    let edge = true_edge(&built_in::violin(), &departures, &mut rng);
+    let trace = traced(&edge, &departures, &mut rng).trace;
+    let mut project = Project::new(built_in::violin(), trace, Wish::customary(&built_in::violin()));
+    project.photo = BoardPhoto::new("/9j/4AAQ", Rect::new(-120.0, -20.0, 120.0, 380.0));
+    let damaged = project.to_json().replace("/9j/4AAQ", "/9j/4A\u{FFFD}Q");
+    page.drop_file("body", "plate.json", damaged.as_bytes());
+    page.wait_for_words(&by_test_id("error-file"), "photo in this project is damaged");
+    let points = project.trace.points.len();
+    page.click(&by_test_id("step-ribs"));
+    page.wait_until("its points", |page| page.count(&by_test_id("traced-point")) == points);
+    assert_eq!(page.count(&by_test_id("photo-under")), 0);
     assert_eq!(page.console_errors(), []);
 }

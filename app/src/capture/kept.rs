@@ -1,7 +1,9 @@
-//! What was under way when the bench was closed: it goes on from there as long as the page is open.
+//! What was under way when the bench was closed: it goes on from there.
 
 use super::opening::Turned;
-use super::session::Said;
+use super::photo_kept;
+use super::said::Said;
+use leptos::task::spawn_local;
 use ribline_geometry::capture::before_scribing::Measured;
 use ribline_geometry::recipe::Recipe;
 use std::cell::RefCell;
@@ -32,8 +34,37 @@ pub fn photo() -> Option<KeptPhoto> {
     PHOTO.with_borrow(Clone::clone)
 }
 
-pub fn keep_photo(photo: KeptPhoto) {
-    PHOTO.set(Some(photo));
+/// The photo that was last open, now or before the page was loaded. `said` of one of which nothing is known but the picture.
+pub async fn find_photo(said: Said) -> Option<KeptPhoto> {
+    if photo().is_none()
+        && let Some((file, known)) = photo_kept::find().await
+        && photo().is_none()
+    {
+        let (turned, said) = known.unwrap_or((Turned::default(), said));
+        PHOTO.set(Some(KeptPhoto { file, turned, said }));
+    }
+    photo()
+}
+
+/// `told` is told whether the browser had room for it.
+pub fn keep_photo(open: KeptPhoto, told: impl Fn(bool) + 'static) {
+    let file = open.file.clone();
+    let is_other = PHOTO.with_borrow(|kept| kept.as_ref().is_none_or(|kept| kept.file != file));
+    let has_room = photo_kept::keep_said(&open);
+    PHOTO.set(Some(open));
+    if !has_room {
+        told(false);
+    }
+    if is_other {
+        spawn_local(async move {
+            let kept = photo_kept::keep_file(&file).await.is_ok();
+            // Another may have been opened meanwhile.
+            if kept && photo().is_some_and(|photo| photo.file == file) {
+                photo_kept::forget_others(&file);
+            }
+            told(kept && has_room);
+        });
+    }
 }
 
 /// Of this recipe: those of another instrument say nothing of it.

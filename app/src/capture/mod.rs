@@ -2,7 +2,7 @@
 //! is first asked for, since photos are heavy and most visits need none of it. Heavy work is done by the worker.
 //!
 //! Tests find: `capture` (the whole, an id), `close-capture`; `photo-stage`, `open-photo`, `camera`, `error-photo`, `asked`, `photo-take-back`,
-//! `photo-remove`, `photo-go-on`, `photo-larger`, `photo-smaller`, `photo-all`, `photo-turn`, `photo-mirror`, `without-pins`, `scale-frame` `scale-rectangle`
+//! `photo-remove`, `photo-go-on`, `photo-not-kept`, `photo-larger`, `photo-smaller`, `photo-all`, `photo-turn`, `photo-mirror`, `without-pins`, `scale-frame` `scale-rectangle`
 //! `scale-pins` `scale-scan`, `squared`, `remarks`, `error-squared`, `to-line`, `to-scale`, `tone-found` and so on, `followed`,
 //! `line-state`, `line-remarks`, `take-line`; `offsets-table`, `offset-ROW-height` `offset-ROW-left` `offset-ROW-right`, `offsets-empty`, `offsets-put-back`, `offsets-take`;
 //! `open-drawing`, `drawing-line-K`, `drawing-take`, `error-drawing`; `field-before-…`, `before-turn`, `before-choice`;
@@ -20,7 +20,9 @@ mod offsets;
 mod opening;
 mod photo;
 mod placed;
+mod photo_kept;
 mod session;
+mod said;
 mod shown;
 mod stage;
 mod taps;

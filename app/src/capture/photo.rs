@@ -34,6 +34,8 @@ struct Opening {
     progress: RwSignal<Option<String>>,
     trouble: RwSignal<Option<String>>,
     opened: RwSignal<bool>,
+    /// The browser has no room for the photo, or for what was tapped on it.
+    not_kept: RwSignal<bool>,
     session: Session,
     view: StageView,
     project: StoredValue<Project>,
@@ -106,6 +108,7 @@ pub fn FromPhoto(frame: (f64, f64), project: Project) -> impl IntoView {
         progress: RwSignal::new(None),
         trouble: RwSignal::new(None),
         opened: RwSignal::new(false),
+        not_kept: RwSignal::new(false),
         session,
         view,
         project: StoredValue::new(project),
@@ -127,7 +130,10 @@ pub fn FromPhoto(frame: (f64, f64), project: Project) -> impl IntoView {
     Effect::new(move |_| {
         let (said, turned) = (session.said(), opening.turned.get());
         if let (true, Some(file)) = (opened.get(), opening.file.get_value()) {
-            kept::keep_photo(KeptPhoto { file, turned, said });
+            kept::keep_photo(KeptPhoto { file, turned, said }, move |kept| {
+                // Whoever closed the bench meanwhile is told no more.
+                let _ = opening.not_kept.try_set(!kept);
+            });
         }
     });
     view! {
@@ -152,6 +158,9 @@ pub fn FromPhoto(frame: (f64, f64), project: Project) -> impl IntoView {
                 <When holds=Signal::derive(move || !opened.get())>
                     <Welcome opening />
                 </When>
+                <p class="trouble" data-test="photo-not-kept" aria-live="polite">
+                    {move || if opening.not_kept.get() { words().photo.not_kept } else { "" }}
+                </p>
                 <p class="note" data-test="photo-progress" aria-live="polite">{opening.progress}</p>
                 <p class="trouble" data-test="error-photo" aria-live="assertive">{opening.trouble}</p>
             </div>
@@ -162,6 +171,11 @@ pub fn FromPhoto(frame: (f64, f64), project: Project) -> impl IntoView {
 #[component]
 fn Welcome(opening: Opening) -> impl IntoView {
     let words = &words().photo;
+    let kept = RwSignal::new_local(kept::photo());
+    let said = untrack(|| opening.session.said());
+    spawn_local(async move {
+        let _ = kept.try_set(kept::find_photo(said).await);
+    });
     view! {
         <p class="lead">{words.lead}</p>
         <p class="note">{words.better}</p>
@@ -169,12 +183,8 @@ fn Welcome(opening: Opening) -> impl IntoView {
             <Chooser opening label=words.open camera=false />
             <Chooser opening label=words.camera camera=true />
         </div>
-        {kept::photo().map(|kept| {
-            press("photo-go-on", (words.go_on)(&kept.file.name()), move || {
-                if let Some(kept) = kept::photo() {
-                    opening.go_on(kept);
-                }
-            }).view()
+        {move || kept.get().map(|kept| {
+            press("photo-go-on", (words.go_on)(&kept.file.name()), move || opening.go_on(kept.clone())).view()
         })}
         <p class="note">{words.drop}</p>
     }

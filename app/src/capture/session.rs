@@ -2,6 +2,7 @@
 //! how the photo is squared up is worked from them, so that taking back a tap takes back everything with it.
 
 use super::opening::Turn;
+use super::said::Said;
 use super::taps::{Stage, Tap, Taps};
 use crate::store::PinName;
 use crate::worker::ask;
@@ -82,16 +83,6 @@ type FoundMarks = (Vec<Point>, Result<Vec<Mark>, String>);
 
 /// What is to be said of a stretch of a run: on how many parts it cannot be seen, or why it cannot be followed at all.
 pub type SaidOfRun = (Run, Result<usize, String>);
-
-/// What a maker has said of a photo, from which all else is worked.
-#[derive(Debug, Clone, PartialEq)]
-pub struct Said {
-    way: Way,
-    sizes: Sizes,
-    stage: Stage,
-    look: Look,
-    taps: Taps,
-}
 
 #[derive(Clone, Copy)]
 pub struct Session {

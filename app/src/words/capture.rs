@@ -29,6 +29,7 @@ pub struct PhotoWords {
     pub camera: Text,
     pub drop: Text,
     pub go_on: fn(&str) -> String,
+    pub not_kept: Text,
     pub unpacking: Text,
     pub handing: fn(percent: usize) -> String,
     pub too_many_pixels: fn(megapixels: usize) -> String,

@@ -37,6 +37,7 @@ pub static CAPTURE: CaptureWords = CaptureWords {
         camera: "Take a photo",
         drop: "or drop or paste it here",
         go_on: |name| format!("Go on with {name}"),
+        not_kept: "This browser has no room to keep the photo: take the line before you close or reload the page.",
         unpacking: "Unpacking the picture\u{2026}",
         handing: |percent| format!("Reading the picture, {percent} %"),
         too_many_pixels: |megapixels| {
