@@ -181,51 +181,6 @@ fn a_drawing_file_becomes_the_line_and_a_hostile_one_a_sentence() {
 }
 
 #[test]
-fn the_offsets_table_goes_down_the_column_and_flags_what_cannot_be() {
-    let page = open_way(Screen::DESK, "offsets");
-    page.focus(&by_test_id("offset-0-left"));
-    page.press("62,5\u{E007}70.25\u{E007}");
-    page.wait_until("two points", |page| page.value(&by_test_id("offset-1-left")) == "70.25");
-    page.press("7o");
-    page.wait_for_words(&by_test_id("error-offset-2-left"), "no number");
-    page.fill(&by_test_id("offset-2-left"), "900");
-    page.wait_for_words(&by_test_id("error-offset-2-left"), "No plate is that large");
-    page.fill(&by_test_id("offset-2-left"), "-4");
-    page.wait_for_words(&by_test_id("error-offset-2-left"), "outwards");
-    page.click(&by_test_id("offsets-unit-inches"));
-    page.fill(&by_test_id("offset-2-left"), "3 1/4");
-    page.wait_until("no trouble", |page| page.text(&by_test_id("error-offset-2-left")).is_empty());
-    assert!(page.attribute(&by_test_id("offsets-dots"), "d").unwrap_or_default().contains("M-82.55 -30.00"));
-    // What was filled in in mm stays what it was.
-    assert_eq!(page.value(&by_test_id("offset-0-left")), "62,5 mm");
-    assert!(page.attribute(&by_test_id("offsets-dots"), "d").unwrap_or_default().contains("M-62.50 -10.00"));
-    page.click(&by_test_id("offsets-sheet"));
-    assert!(page.downloaded("pdf").exists());
-}
-
-#[test]
-fn figures_that_were_measured_are_there_again_when_the_bench_or_the_page_was_closed() {
-    let page = open_way(Screen::DESK, "offsets");
-    page.click(&by_test_id("offsets-unit-inches"));
-    page.fill(&by_test_id("offset-1-left"), "3 1/4");
-    page.press("\u{E00C}");
-    page.wait_until("the bench to close", |page| page.count(".capture") == 0);
-    let again = |page: &Page| {
-        page.click(&by_test_id("step-ribs"));
-        page.click(&by_test_id("take-offsets"));
-        page.wait_until("the figure", |page| page.value(&by_test_id("offset-1-left")) == "3 1/4");
-    };
-    again(&page);
-    page.reload();
-    again(&page);
-    page.click(&by_test_id("offsets-empty"));
-    page.wait_until("an empty table", |page| page.value(&by_test_id("offset-1-left")).is_empty());
-    page.click(&by_test_id("offsets-put-back"));
-    page.wait_until("the figure", |page| page.value(&by_test_id("offset-1-left")) == "3 1/4");
-    assert_eq!(page.console_errors(), []);
-}
-
-#[test]
 fn measures_before_scribing_outlive_the_closed_bench() {
     let page = open_way(Screen::DESK, "before");
     page.fill(&by_test_id("field-before-upper-left"), "85.5");
@@ -256,19 +211,6 @@ fn a_photo_that_was_closed_goes_on_with_its_taps() {
     page.click(&by_test_id("to-scale"));
     page.wait_for_words(&by_test_id("squared"), "pixels to the millimetre");
     assert_eq!(page.console_errors(), []);
-}
-
-#[test]
-fn heights_are_in_inches_and_a_corner_is_a_corner_where_that_is_chosen() {
-    let page = open_way(Screen::PHONE, "offsets");
-    page.click(&by_test_id("offsets-unit-inches"));
-    page.wait_until("inches", |page| page.value(&by_test_id("offset-0-height")) == "1/2");
-    page.choose(&by_test_id("offset-2-what"), "1");
-    page.fill(&by_test_id("offset-2-left"), "3 1/2");
-    // A corner is a point of each of its runs.
-    page.wait_for_words(&by_test_id("offsets-take"), "2 points");
-    let place = page.place(&by_test_id("offset-0-right"));
-    assert!(place.x1 <= 390.0, "{place:?}");
 }
 
 #[test]

@@ -4,7 +4,8 @@
 //! Tests find: `capture` (the whole, an id), `close-capture`; `photo-stage`, `open-photo`, `camera`, `error-photo`, `asked`, `photo-take-back`,
 //! `photo-remove`, `photo-go-on`, `photo-not-kept`, `photo-larger`, `photo-smaller`, `photo-all`, `photo-turn`, `photo-mirror`, `without-pins`, `scale-frame` `scale-rectangle`
 //! `scale-pins` `scale-scan`, `squared`, `remarks`, `error-squared`, `to-line`, `to-scale`, `tone-found` and so on, `followed`,
-//! `line-state`, `line-remarks`, `take-line`; `offsets-table`, `offset-ROW-height` `offset-ROW-left` `offset-ROW-right`, `offsets-empty`, `offsets-put-back`, `offsets-take`;
+//! `line-state`, `line-remarks`, `take-line`; `offsets-table`, `offset-ROW-height` `offset-ROW-left` `offset-ROW-right`, `offsets-empty`, `offsets-put-back`, `offsets-take`,
+//! `offsets-set-aside`, `offsets-set-aside-save`, `offsets-set-aside-forget`;
 //! `open-drawing`, `drawing-line-K`, `drawing-take`, `error-drawing`; `field-before-…`, `before-turn`, `before-choice`;
 //! `open-earlier`, `again-mirrored`, `again-summary`, `again-differences`, `error-again`.
 
@@ -19,10 +20,10 @@ mod offset_rows;
 mod offsets;
 mod opening;
 mod photo;
-mod placed;
 mod photo_kept;
-mod session;
+mod placed;
 mod said;
+mod session;
 mod shown;
 mod stage;
 mod taps;

@@ -65,6 +65,8 @@ pub struct Row {
     pub what: What,
     /// As typed: height, left, right.
     pub cells: [String; 3],
+    /// The height is not the one that was laid out.
+    pub own_height: bool,
 }
 
 impl Row {
@@ -74,6 +76,12 @@ impl Row {
 
     pub fn has_figures(&self) -> bool {
         self.cells[1..].iter().any(|cell| !cell.trim().is_empty())
+    }
+
+    /// Something stands here that was not laid out. The heights of corners and hooks never are.
+    pub fn is_typed(&self) -> bool {
+        let has_own = self.own_height || self.what != What::Place;
+        self.has_figures() || has_own && !self.cells[0].trim().is_empty()
     }
 }
 
@@ -93,6 +101,7 @@ impl Table {
         let row = |k: usize| Row {
             what: What::Place,
             cells: [written(k as f64 * every), String::new(), String::new()],
+            own_height: false,
         };
         let corners = [
             What::LowerCorner,
@@ -105,9 +114,9 @@ impl Table {
         Table { rows: (1..=steps).map(row).chain(corners.map(Row::of)).collect() }
     }
 
-    /// Rows at other heights; what was filled in stays, before them.
+    /// Rows at other heights; what was typed stays, before them.
     pub fn laid_out_anew(&self, every: f64, up_to: f64, unit: Unit) -> Table {
-        let kept: Vec<Row> = self.rows.iter().filter(|row| row.has_figures()).cloned().collect();
+        let kept: Vec<Row> = self.rows.iter().filter(|row| row.is_typed()).cloned().collect();
         let mut laid = Table::laid_out(every, up_to, unit);
         laid.rows
             .retain(|row| row.what != What::Place || kept.iter().all(|old| old.cells[0] != row.cells[0]));
@@ -201,7 +210,11 @@ mod tests {
     use wasm_bindgen_test::wasm_bindgen_test as test;
 
     fn with(rows: &[(What, [&str; 3])]) -> Table {
-        let row = |(what, cells): &(What, [&str; 3])| Row { what: *what, cells: cells.map(str::to_owned) };
+        let row = |(what, cells): &(What, [&str; 3])| Row {
+            what: *what,
+            cells: cells.map(str::to_owned),
+            own_height: false,
+        };
         Table { rows: rows.iter().map(row).collect() }
     }
 
@@ -242,6 +255,23 @@ mod tests {
         let heights: Vec<&str> = laid.rows.iter().map(|row| row.cells[0].as_str()).collect();
         assert_eq!(heights[..2], ["20", "40"]);
         assert_eq!(laid.rows[0].cells[1], "61");
+    }
+
+    #[test]
+    fn heights_that_were_typed_outlive_another_layout_without_a_distance() {
+        let mut table = Table::laid_out(10.0, 50.0, Unit::Millimetres);
+        table.rows[1].cells[0] = "23.5".to_owned();
+        table.rows[1].own_height = true;
+        table.rows[5].cells[0] = "131".to_owned();
+        assert_eq!(table.rows[5].what, What::LowerCorner);
+        let laid = table.laid_out_anew(20.0, 50.0, Unit::Millimetres);
+        let heights: Vec<&str> = laid.rows.iter().map(|row| row.cells[0].as_str()).collect();
+        assert_eq!(heights[..4], ["23.5", "131", "20", "40"]);
+        assert_eq!(laid.rows[1].what, What::LowerCorner);
+        // They are no less there after the next.
+        let again = laid.laid_out_anew(30.0, 50.0, Unit::Millimetres);
+        assert_eq!(again.rows[..2], laid.rows[..2]);
+        assert_eq!(again.rows[2].cells[0], "30");
     }
 
     #[test]

@@ -52,7 +52,8 @@ pub fn Offsets(project: Project) -> impl IntoView {
         let kept = table.with(|table| offset_kept::keep(table, unit.get()));
         no_room.set(!kept);
     });
-    let filled = Signal::derive(move || table.with(|table| table.rows.iter().any(Row::has_figures)));
+    let filled = Signal::derive(move || table.with(|table| table.rows.iter().any(Row::is_typed)));
+    let set_aside = RwSignal::new(offset_kept::set_aside());
     let numbers = Memo::new(move |_| table.with(|table| (0..table.rows.len()).collect::<Vec<_>>()));
     let trace = Memo::new(move |_| table.with(|table| table.trace(unit.get())));
     let trouble = RwSignal::new(None::<String>);
@@ -77,9 +78,17 @@ pub fn Offsets(project: Project) -> impl IntoView {
         }
         table.update(|table| table.with_units(from));
         unit.set(to);
-        if table.with_untracked(|t| !t.rows.iter().any(Row::has_figures)) {
+        if table.with_untracked(|t| !t.rows.iter().any(Row::is_typed)) {
             lay_out();
         }
+    };
+    let save_set_aside = move || {
+        let text = set_aside.get_untracked().unwrap_or_default();
+        save_bytes(&file_name(&[words.set_aside_file], "txt"), "text/plain", text.as_bytes());
+    };
+    let forget_set_aside = move || {
+        offset_kept::forget_set_aside();
+        set_aside.set(None);
     };
     let save_sheet = move || {
         let rows: Vec<OffsetRow> = table.with_untracked(|table| {
@@ -110,6 +119,13 @@ pub fn Offsets(project: Project) -> impl IntoView {
     view! {
         <div class="sheet-bench offsets">
             <div class="panel">
+                <When holds=Signal::derive(move || set_aside.with(Option::is_some))>
+                    <p class="trouble" data-test="offsets-set-aside">{words.set_aside}</p>
+                    <div class="actions">
+                        {press("offsets-set-aside-save", words.save_set_aside, save_set_aside).view()}
+                        {press("offsets-set-aside-forget", words.forget_set_aside, forget_set_aside).view()}
+                    </div>
+                </When>
                 <p class="lead">{words.lead}</p>
                 <Choice
                     legend=words.unit
@@ -206,7 +222,10 @@ fn OneRow(table: RwSignal<Table>, row: usize, unit: RwSignal<Unit>) -> impl Into
                     prop:value=text
                     on:input=move |event| {
                         let typed = event_target_value(&event);
-                        table.update(|t| if let Some(r) = t.rows.get_mut(row) { r.cells[column as usize] = typed });
+                        table.update(|t| if let Some(r) = t.rows.get_mut(row) {
+                            r.cells[column as usize] = typed;
+                            r.own_height |= column == Column::Height;
+                        });
                     }
                     on:keydown=move |event| step(&event, row, column)
                 />
