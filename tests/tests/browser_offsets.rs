@@ -68,7 +68,8 @@ fn rows_laid_out_anew_keep_the_heights_that_were_typed() {
     page.fill(&by_test_id("offset-2-height"), "33.5");
     page.click(&by_test_id("offsets-lay-out"));
     page.wait_until("the height that was typed, first", |page| {
-        page.value(&by_test_id("offset-0-height")) == "33.5" && page.value(&by_test_id("offset-1-height")) == "10"
+        page.value(&by_test_id("offset-0-height")) == "33.5"
+            && page.value(&by_test_id("offset-1-height")) == "10"
     });
     page.reload();
     page.click(&by_test_id("step-ribs"));

@@ -188,7 +188,9 @@ fn a_page_that_is_loaded_anew_has_the_photo_and_its_taps_again() {
     page.wait_for_words(&by_test_id("asked"), "0 of 4");
     page.wait_until("the taps of the other to be forgotten", |page| {
         let kept = "return Object.keys(localStorage).filter(k => k.startsWith('ribline.photo-taps')).join()";
-        page.js(kept, vec![]).as_str().is_some_and(|names| names.ends_with("other.bmp") && !names.contains(','))
+        page.js(kept, vec![])
+            .as_str()
+            .is_some_and(|names| names.ends_with("other.bmp") && !names.contains(','))
     });
     page.reload();
     page.click(&by_test_id("step-ribs"));
@@ -201,7 +203,8 @@ fn a_page_that_is_loaded_anew_has_the_photo_and_its_taps_again() {
 fn where_the_browser_has_no_room_for_the_photo_a_sentence_says_so() {
     let photo = photographed(&ribs(), Size::new(1500.0, 2000.0));
     let page = Page::open(Screen::DESK);
-    let refuse = "IDBObjectStore.prototype.put = () => { throw new DOMException('full', 'QuotaExceededError') }";
+    let refuse =
+        "IDBObjectStore.prototype.put = () => { throw new DOMException('full', 'QuotaExceededError') }";
     page.devtools("Page.addScriptToEvaluateOnNewDocument", json!({ "source": refuse }));
     page.reload();
     page.click(&by_test_id("step-ribs"));
