@@ -3,7 +3,7 @@
 use super::pictured::{Pictured, view};
 use super::*;
 use crate::trace::simulated::{Dice, RibLines, template};
-use kurbo::{Point, Size, Vec2};
+use kurbo::{Line, ParamCurveNearest, Point, Size, Vec2};
 
 struct Taken {
     tilt: f64,
@@ -15,12 +15,25 @@ struct Taken {
     seed: u64,
 }
 
+/// How often the marks of each photo are tapped. What slips of the hand make of a single squaring up is common to the whole line:
+/// only many of them tell what they do on the whole, which is what a standard deviation states.
+const TAPPED: usize = 24;
+
 /// What came of one photo: mm.
 struct Came {
+    /// Root of the mean square over all taps of the marks, and by those that did worst.
     rms: f64,
-    worst: f64,
+    worst_rms: f64,
+    /// By what is stated of the points.
     stated: f64,
     points: usize,
+}
+
+/// How far a place is from the nearest of these lines, mm.
+fn off_line(lines: &[Vec<Point>], at: Point) -> f64 {
+    let pieces = lines.iter().flat_map(|line| line.windows(2));
+    let squares = pieces.map(|ends| Line::new(ends[0], ends[1]).nearest(at, 1e-6).distance_sq);
+    squares.fold(f64::INFINITY, f64::min).sqrt()
 }
 
 fn recovered(taken: &Taken) -> Came {
@@ -48,11 +61,14 @@ fn recovered(taken: &Taken) -> Came {
         (177., 125.),
         (-20., 0.),
     ];
-    let marks = board.map(|at| {
-        let slip = Vec2::new(dice.normal(), dice.normal()) * (0.08 * taken.px_per_mm);
-        Mark { photo: seeing.at(at.into()) + slip, board: at.into() }
-    });
-    let squared = Squared::by_marks(&marks, photo, &[]).unwrap();
+    let mut squared_up = || {
+        let marks = board.map(|at| {
+            let slip = Vec2::new(dice.normal(), dice.normal()) * (0.08 * taken.px_per_mm);
+            Mark { photo: seeing.at(at.into()) + slip, board: at.into() }
+        });
+        Squared::by_marks(&marks, photo, &[]).unwrap()
+    };
+    let squared: Vec<Squared> = (0..TAPPED).map(|_| squared_up()).collect();
 
     let corners = lines.corners().map(turned);
     let end = |line: usize, last: bool| {
@@ -63,29 +79,33 @@ fn recovered(taken: &Taken) -> Came {
     let taps = [bottom, corners[0], corners[1], top, corners[2], corners[3], bottom];
     let mut tap = |at: Point| seeing.at(at + Vec2::new(dice.normal(), dice.normal()) * 0.2);
     let taps: Vec<Point> = taps.into_iter().map(&mut tap).collect();
-    let (mut squares, mut worst, mut stated, mut points) = (0.0, 0.0f64, 0.0, 0usize);
+    let mut points = Vec::new();
     for pair in taps.windows(2) {
-        let scale = squared.scale_at(pair[0].midpoint(pair[1]));
+        let scale = squared[0].scale_at(pair[0].midpoint(pair[1]));
         let stretch = follow(&picture, pair[0], pair[1], scale, None).unwrap();
         assert_eq!(stretch.tone, Tone::Dark);
-        for point in &stretch.points {
-            let at = squared.to_board.at(point.at);
-            let off = all.iter().flatten().map(|p| p.distance(at)).fold(f64::INFINITY, f64::min);
-            // Places on the true line are 0.25 mm apart.
-            let off = (off * off - 0.25 * 0.25 / 12.0).max(0.0);
-            squares += off;
-            worst = worst.max(off.sqrt());
-            stated += squared.point_sd(point.sd).powi(2);
-            points += 1;
-        }
+        points.extend(stretch.points);
     }
-    let n = points as f64;
-    Came { rms: (squares / n).sqrt(), worst, stated: (stated / n).sqrt(), points }
+    let n = points.len() as f64;
+    let (mut squares, mut worst, mut stated) = (0.0, 0.0f64, 0.0);
+    for squared in &squared {
+        let off = |point: &OnLine| off_line(&all, squared.to_board.at(point.at)).powi(2);
+        let mean = points.iter().map(off).sum::<f64>() / n;
+        squares += mean;
+        worst = worst.max(mean.sqrt());
+        stated += points.iter().map(|point| squared.point_sd(point.sd).powi(2)).sum::<f64>() / n;
+    }
+    let times = TAPPED as f64;
+    Came {
+        rms: (squares / times).sqrt(),
+        worst_rms: worst,
+        stated: (stated / times).sqrt(),
+        points: points.len(),
+    }
 }
 
 #[test]
-fn the_line_is_found_again_within_a_tenth_and_a_half_square_on_and_a_quarter_obliquely() {
-    let (mut found, mut stated) = (0.0, 0.0);
+fn on_each_photo_the_line_is_found_again_as_well_as_asked_and_as_well_as_is_stated() {
     for (k, (tilt, px_per_mm, broad, contrast, grain)) in [
         (0., 5., 0.3, 60., 8.),
         (0., 8., 0.5, 60., 8.),
@@ -102,15 +122,16 @@ fn the_line_is_found_again_within_a_tenth_and_a_half_square_on_and_a_quarter_obl
         let taken = Taken { tilt, px_per_mm, broad, contrast, grain, seed: 11 + k as u64 };
         let came = recovered(&taken);
         println!(
-            "{tilt}° {px_per_mm} px/mm, {broad} mm: {} points, rms {:.3}, worst {:.3}, stated {:.3}",
-            came.points, came.rms, came.worst, came.stated
+            "{tilt}° {px_per_mm} px/mm, {broad} mm: {} points, rms {:.3}, at worst {:.3}, stated {:.3}",
+            came.points, came.rms, came.worst_rms, came.stated
         );
         assert!(came.points > 200, "{} points", came.points);
         let most = if tilt < 1.0 { 0.15 } else { 0.25 };
-        assert!(came.rms < most, "{tilt}° {px_per_mm} px/mm: {}", came.rms);
-        found += came.rms.powi(2);
-        stated += came.stated.powi(2);
+        assert!(came.worst_rms < most, "{tilt}° {px_per_mm} px/mm: {}", came.worst_rms);
+        let factor = came.stated / came.rms;
+        assert!(
+            (1.0 / 1.5..1.5).contains(&factor),
+            "{tilt}° {px_per_mm} px/mm: stated {factor} of what was found"
+        );
     }
-    let factor = (stated / found).sqrt();
-    assert!((1.0 / 1.5..1.5).contains(&factor), "stated {factor} times what was found");
 }
