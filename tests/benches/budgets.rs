@@ -33,6 +33,12 @@ fn budgets(criterion: &mut Criterion) {
     criterion.bench_function("reconcile 180 points without names of runs (budget 5 ms)", |b| {
         b.iter(|| reconcile(black_box(&unnamed), &recipe, &wish));
     });
+    // Ribs of which the left waist wobbles: there arcs are struck in two.
+    let example = trace::read(include_str!("../../app/src/example.csv")).expect("the page's own example");
+    let wish = Wish::customary(&recipe);
+    criterion.bench_function("reconcile the page's example (budget 5 ms)", |b| {
+        b.iter(|| reconcile(black_box(&example), &recipe, &wish));
+    });
     let text = simulated.trace.to_csv();
     criterion.bench_function("read 180 points", |b| b.iter(|| trace::read(black_box(&text))));
     let plan = recipe.prepared().expect("a sound recipe");
