@@ -179,48 +179,48 @@ impl Problem<'_> {
         Linearised { cost, gradient, data_curvature, residuals, inside: insides, weights }
     }
 
-    /// d cost / d parameter.
-    fn gradient(&self, values: &[f64]) -> DVector<f64> {
-        let placed = self.model.placed(values);
-        let mut sums = placed.each_ref().map(|run| RunSums::new(&run.slots, self.model.frame));
+    /// What these points of one run add to d cost / d parameter, in the run's few parameters.
+    fn run_gradient(&self, values: &[f64], run: Run, observations: &[&Observation]) -> RunSums {
+        let run = self.model.runs[run.index()].placed(values);
+        let mut sums = RunSums::new(&run.slots, self.model.frame);
         let mut row: Vec<f64> = Vec::with_capacity(32);
-        for o in self.observations {
-            let run = &placed[o.run.index()];
+        for o in observations {
             let point = self.model.seen(values, o.at);
             let inside = run.inside(point);
             let residual = inside.distance - o.wanted;
-            self.row(values, run, point, &inside, &mut row);
+            self.row(values, &run, point, &inside, &mut row);
             let z = residual * o.counts.sqrt() / self.sd;
             let scale = self.loss.weight(z) * o.counts * o.times * residual / (self.sd * self.sd);
-            for (sum, by) in sums[o.run.index()].gradient.iter_mut().zip(&row) {
+            for (sum, by) in sums.gradient.iter_mut().zip(&row) {
                 *sum += scale * by;
             }
         }
-        let mut gradient = self.prior.gradient(values);
-        for sum in &sums {
-            for (slot, value) in sum.slots.iter().zip(&sum.gradient) {
-                gradient[*slot] += value;
-            }
-        }
-        gradient
+        sums
     }
 
-    /// The second derivatives of the cost by differences of its gradient. Where a joint lies next to a point, the distance
-    /// bends more sharply with the joint's place than Gauss-Newton knows, and its steps go to and fro for ever.
+    /// The second derivatives of the cost: those of the points by differences of their gradient, run by run, since a parameter
+    /// bears on few of them. Where a joint lies next to a point, the distance bends more sharply with the joint's place than
+    /// Gauss-Newton knows, and its steps go to and fro for ever.
     fn full_curvature(&self, values: &[f64]) -> DMatrix<f64> {
         const STEP: f64 = 1e-5;
-        let size = self.model.size;
-        let mut matrix = DMatrix::zeros(size, size);
+        let mut matrix = DMatrix::zeros(self.model.size, self.model.size);
         let mut moved = values.to_vec();
-        for i in 0..size {
-            moved[i] = values[i] + STEP;
-            let ahead = self.gradient(&moved);
-            moved[i] = values[i] - STEP;
-            let behind = self.gradient(&moved);
-            moved[i] = values[i];
-            matrix.set_column(i, &((ahead - behind) / (2.0 * STEP)));
+        for run in Run::ALL {
+            let observations: Vec<&Observation> =
+                self.observations.iter().filter(|o| o.run == run).collect();
+            let slots = self.run_gradient(values, run, &[]).slots;
+            for &column in &slots {
+                moved[column] = values[column] + STEP;
+                let ahead = self.run_gradient(&moved, run, &observations).gradient;
+                moved[column] = values[column] - STEP;
+                let behind = self.run_gradient(&moved, run, &observations).gradient;
+                moved[column] = values[column];
+                for ((&row, ahead), behind) in slots.iter().zip(ahead).zip(behind) {
+                    matrix[(row, column)] += (ahead - behind) / (2.0 * STEP);
+                }
+            }
         }
-        0.5 * (&matrix + matrix.transpose())
+        0.5 * (&matrix + matrix.transpose()) + &self.prior.precision
     }
 
     /// d distance / d parameter of one observation, in the order of its run's sums.
