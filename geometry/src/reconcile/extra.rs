@@ -2,7 +2,7 @@
 
 use super::finish::circle_name;
 use super::fit::{COARSE, Fit};
-use super::model::{ArcSlot, Slot};
+use super::model::{ArcSlot, Model, Slot};
 use super::report::ExtraArcs;
 use super::solve::Prior;
 use super::within::{departures, furthest_by_run, furthest_in, limit};
@@ -11,6 +11,7 @@ use crate::order::sort_by_value;
 use crate::outline::{Bout, Run};
 use crate::recipe::Recipe;
 use nalgebra::DMatrix;
+use std::f64::consts::LN_2;
 
 /// Freedom of the second arc's radius about the first's, as the standard deviation of its logarithm: anything from
 /// half of it to double is to be expected.
@@ -67,78 +68,138 @@ struct Split {
     furthest: f64,
 }
 
+/// How many of those that promise most are solved with all other runs before none is taken.
+const SOLVED_WHOLE: usize = 2;
+
 /// The best way of striking an arc of a run in two. Where no arc more earns its parameters, the best two: a wave within one arc
 /// takes two joints to follow. `None` where that brings the run no nearer, or earns nothing.
 fn best_split(fit: &Fit, run: Run) -> Option<Split> {
-    let before = furthest_in(fit, run);
-    let best = |tried: Vec<Split>| {
-        tried
-            .into_iter()
-            .filter(|split| split.gain.is_finite() && split.gain > 0.0 && split.furthest < before)
-            .max_by(|a, b| a.gain.total_cmp(&b.gain))
-    };
-    let ones: Vec<(usize, Fit)> = splits(fit, run);
-    let judged = |circles: Vec<usize>, tried: Fit| Split {
-        gain: gain(fit, &tried, circles.len()),
-        furthest: furthest_in(&tried, run),
-        fit: tried,
-        circles,
-    };
-    let twos = |ones: &[(usize, Fit)]| -> Vec<Split> {
-        let second = |(first, one): &(usize, Fit)| -> Vec<Split> {
-            splits(one, run).into_iter().map(|(second, two)| judged(vec![*first, second], two)).collect()
-        };
-        ones.iter().flat_map(second).collect()
-    };
-    let single = ones.iter().map(|(circle, one)| judged(vec![*circle], one.clone())).collect();
-    best(single).or_else(|| best(twos(&ones)))
+    let alone = Trial { fit: fit.alone(run)?, struck: Vec::new() };
+    let ones = alone.struck_once_more(run);
+    best(fit, run, &alone, &ones).or_else(|| {
+        let twos: Vec<Trial> = ones.iter().flat_map(|one| one.struck_once_more(run)).collect();
+        best(fit, run, &alone, &twos)
+    })
 }
 
-/// The fits with one arc struck in two: that on which the run is furthest off, or one beside it; each with the circle it is of.
-fn splits(fit: &Fit, run: Run) -> Vec<(usize, Fit)> {
-    let arcs = &fit.model.runs[run.index()].arcs;
-    let worst = departures(fit)
-        .into_iter()
-        .filter(|(i, _)| fit.observations[*i].run == run)
-        .max_by(|a, b| a.1.abs().total_cmp(&b.1.abs()))
-        .map_or(0, |(i, _)| fit.solved.inside[i].arc);
-    (worst.saturating_sub(1)..=(worst + 1).min(arcs.len() - 1))
-        .filter_map(|k| split(fit, run, k).map(|tried| (arcs[k].circle, tried)))
-        .collect()
+/// The one that earns most of those tried on the run alone. That only ranks them: what is taken is judged with all runs solved.
+fn best(fit: &Fit, run: Run, alone: &Trial, tried: &[Trial]) -> Option<Split> {
+    let count = fit.observations.len();
+    let hand_sd = fit.hand_sd();
+    let before = furthest_in(fit, run);
+    let mut promising: Vec<(f64, &Trial)> = tried
+        .iter()
+        .map(|trial| (gain(&alone.fit, &trial.fit, trial.struck.len(), hand_sd, count), trial))
+        .filter(|(gain, _)| gain.is_finite())
+        .collect();
+    sort_by_value(&mut promising, |(gain, _)| -gain);
+    promising.truncate(SOLVED_WHOLE);
+    promising.into_iter().find_map(|(_, trial)| {
+        let whole = trial.whole(fit)?;
+        let gain = gain(fit, &whole, trial.struck.len(), hand_sd, count);
+        let furthest = furthest_in(&whole, run);
+        let circles = trial.struck.iter().map(|struck| struck.circle).collect();
+        (gain.is_finite() && gain > 0.0 && furthest < before).then_some(Split {
+            fit: whole,
+            circles,
+            gain,
+            furthest,
+        })
+    })
+}
+
+/// A run alone with arcs struck in two.
+struct Trial {
+    fit: Fit,
+    /// In the order in which they were.
+    struck: Vec<Struck>,
+}
+
+impl Trial {
+    /// With one arc more: that on which the run is furthest off struck in two, or one beside it.
+    fn struck_once_more(&self, run: Run) -> Vec<Trial> {
+        let arcs = self.fit.model.runs[run.index()].arcs.len();
+        let worst = departures(&self.fit)
+            .into_iter()
+            .max_by(|a, b| a.1.abs().total_cmp(&b.1.abs()))
+            .map_or(0, |(i, _)| self.fit.solved.inside[i].arc);
+        (worst.saturating_sub(1)..=(worst + 1).min(arcs - 1))
+            .filter_map(|k| {
+                let struck = struck(&self.fit, run, k)?;
+                let start = struck.start(&self.fit.solved.values);
+                let fit = self.fit.tried(struck.model.clone(), struck.widened(&self.fit.prior), &start);
+                Some(Trial { fit, struck: self.struck.iter().cloned().chain([struck]).collect() })
+            })
+            .collect()
+    }
+
+    /// The same arcs struck in two with all runs solved again.
+    fn whole(&self, fit: &Fit) -> Option<Fit> {
+        let model = self.struck.last()?.model.clone();
+        let prior = self.struck.iter().fold(fit.prior.clone(), |prior, struck| struck.widened(&prior));
+        Some(fit.again(model, prior, &self.fit.solved.values, COARSE))
+    }
 }
 
 /// By how much the Bayesian information criterion falls from a fit to one with so many arcs more, at the noise of the hand as the
 /// first one's readings show it: by their squares over its variance, less the logarithm of their number for every parameter.
 /// Readings far off count in the squares for as little as they did in the fit, and the prior's pull on the arcs is left out.
 /// Source: Schwarz, "Estimating the dimension of a model", Annals of Statistics 6 (1978).
-fn gain(fit: &Fit, tried: &Fit, arcs: usize) -> f64 {
-    let count = fit.observations.len() as f64;
-    (fit.misfit() - tried.misfit()) / fit.hand_sd().powi(2) - arcs as f64 * PARAMETERS * count.ln()
+fn gain(fit: &Fit, tried: &Fit, arcs: usize, hand_sd: f64, readings: usize) -> f64 {
+    (fit.misfit() - tried.misfit()) / hand_sd.powi(2) - arcs as f64 * PARAMETERS * (readings as f64).ln()
 }
 
-/// The fit with arc `k` of a run struck in two.
-fn split(fit: &Fit, run: Run, k: usize) -> Option<Fit> {
+/// An arc struck in two: what that changes in the parameters.
+#[derive(Clone)]
+struct Struck {
+    model: Model,
+    /// The circle that it is of, by its step.
+    circle: usize,
+    /// The logarithm of the sweep that is halved; an open arc has none.
+    halved: Option<Slot>,
+    /// The logarithms of the second arc's radius and of the sweep, as they begin.
+    more: [f64; 2],
+}
+
+impl Struck {
+    fn start(&self, values: &[f64]) -> Vec<f64> {
+        let mut values = values.to_vec();
+        if let Some(slot) = self.halved {
+            values[slot] -= LN_2;
+        }
+        values.extend(self.more);
+        values
+    }
+
+    /// What was believed, with the freedom of the second arc.
+    fn widened(&self, prior: &Prior) -> Prior {
+        let mean = self.start(prior.mean.as_slice());
+        let old = prior.mean.len();
+        let mut precision = DMatrix::zeros(mean.len(), mean.len());
+        precision.view_mut((0, 0), (old, old)).copy_from(&prior.precision);
+        precision[(old, old)] = LOG_RADIUS.powi(-2);
+        precision[(old + 1, old + 1)] = LOG_SWEEP.powi(-2);
+        Prior { mean: mean.into(), precision }
+    }
+}
+
+/// Arc `k` of a run struck in two.
+fn struck(fit: &Fit, run: Run, k: usize) -> Option<Struck> {
     // A run is tied down at the first joint of the waist; what lies before it is one arc.
     if run.bout == Bout::Waist && k == 0 {
         return None;
     }
+    let values = &fit.solved.values;
     let mut model = fit.model.clone();
     let (radius, sweep): (Slot, Slot) = (model.size, model.size + 1);
     model.size += 2;
-    let placed = fit.model.placed(&fit.solved.values);
     let arcs = &mut model.runs[run.index()].arcs;
     let whole = *arcs.get(k)?;
-    let mut values = fit.solved.values.clone();
-    let mut mean: Vec<f64> = fit.prior.mean.iter().copied().collect();
     let half = match whole.sweep {
-        Some(slot) => {
-            values[slot] -= 2.0_f64.ln();
-            mean[slot] -= 2.0_f64.ln();
-            values[slot]
-        }
+        Some(slot) => values[slot] - LN_2,
         None => {
             // An open arc is used as far as the last point on it.
-            let placed = &placed[run.index()];
+            let placed = fit.model.runs[run.index()].placed(values);
             let used = fit
                 .observations
                 .iter()
@@ -157,14 +218,7 @@ fn split(fit: &Fit, run: Run, k: usize) -> Option<Fit> {
         None => (ArcSlot { sweep: Some(sweep), ..whole }, ArcSlot { radius, ..whole }),
     };
     arcs.splice(k..=k, [first, second]);
-    values.extend([values[whole.radius], half]);
-    mean.extend([values[whole.radius], half]);
-    let old = fit.model.size;
-    let mut precision = DMatrix::zeros(model.size, model.size);
-    precision.view_mut((0, 0), (old, old)).copy_from(&fit.prior.precision);
-    precision[(radius, radius)] = LOG_RADIUS.powi(-2);
-    precision[(sweep, sweep)] = LOG_SWEEP.powi(-2);
-    Some(fit.again(model, Prior { mean: mean.into(), precision }, &values, COARSE))
+    Some(Struck { model, circle: whole.circle, halved: whole.sweep, more: [values[whole.radius], half] })
 }
 
 impl Fit {

@@ -9,7 +9,7 @@ use crate::arc::Chain;
 use crate::order::{median, sort_by_value};
 use crate::outline::{Bout, Run};
 use crate::trace::PreparedTrace;
-use nalgebra::DMatrix;
+use nalgebra::{DMatrix, DVector};
 
 /// Residuals beyond this many standard deviations weigh less and less. 95 % as sharp as plain least squares would
 /// be on faultless readings is had at 1.345; ribs are not faultless but nearly, so a little more.
@@ -201,6 +201,35 @@ impl Fit {
             observations: self.observations.clone(),
             left_out: self.left_out.clone(),
         }
+    }
+
+    /// One run by itself: its points, and as a Gaussian belief what all others and the prior say of the parameters about here.
+    /// Much is tried on it in little time; how well things are known is not reckoned.
+    pub fn alone(&self, run: Run) -> Option<Fit> {
+        let values = &self.solved.values;
+        let its = |i: &usize| self.observations[*i].run == run;
+        let places: Vec<usize> = (0..self.observations.len()).filter(its).collect();
+        let observations: Vec<Observation> = places.iter().map(|i| self.observations[*i]).collect();
+        let problem =
+            Problem { observations: &observations, ..self.problem(&self.model, &self.prior, COARSE) };
+        let (gradient, curvature) = problem.data_at(values);
+        let precision = &self.solved.curvature - curvature;
+        // Where the whole is solved, the others' gradient is just opposite.
+        let off = precision.clone().cholesky()?.solve(&gradient);
+        let mean = DVector::from_column_slice(values) + off;
+        let solved = Solved {
+            residuals: places.iter().map(|i| self.solved.residuals[*i]).collect(),
+            inside: places.iter().map(|i| self.solved.inside[*i]).collect(),
+            weights: places.iter().map(|i| self.solved.weights[*i]).collect(),
+            ..self.solved.clone()
+        };
+        Some(Fit { observations, prior: Prior { mean, precision }, solved, ..self.clone() })
+    }
+
+    /// The same points solved by another model, from `start`; how well things are known is not reckoned.
+    pub fn tried(&self, model: Model, prior: Prior, start: &[f64]) -> Fit {
+        let solved = self.problem(&model, &prior, COARSE).solve(start);
+        Fit { model, prior, solved, ..self.clone() }
     }
 
     /// The arcs solved again from where they are, with the readings counting for what they count for now.

@@ -206,8 +206,7 @@ impl Problem<'_> {
         let mut matrix = DMatrix::zeros(self.model.size, self.model.size);
         let mut moved = values.to_vec();
         for run in Run::ALL {
-            let observations: Vec<&Observation> =
-                self.observations.iter().filter(|o| o.run == run).collect();
+            let observations: Vec<&Observation> = self.observations.iter().filter(|o| o.run == run).collect();
             let slots = self.run_gradient(values, run, &[]).slots;
             for &column in &slots {
                 moved[column] = values[column] + STEP;
@@ -232,6 +231,12 @@ impl Problem<'_> {
             row.push(by.x * point.y - by.y * point.x);
             row.push(by.y * sin - by.x * cos);
         }
+    }
+
+    /// Gradient and second derivatives of the points' part of the cost.
+    pub fn data_at(&self, values: &[f64]) -> (DVector<f64>, DMatrix<f64>) {
+        let there = self.linearised(values);
+        (there.gradient - self.prior.gradient(values), there.data_curvature)
     }
 
     pub fn cost_at(&self, values: &[f64]) -> f64 {
