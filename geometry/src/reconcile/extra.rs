@@ -7,7 +7,7 @@ use super::report::ExtraArcs;
 use super::solve::Prior;
 use super::within::{departures, furthest_by_run, furthest_in, limit};
 use super::{Finish, Wish};
-use crate::order::sort_by_value;
+use crate::order::{ascending, sort_by_value};
 use crate::outline::{Bout, Run};
 use crate::recipe::Recipe;
 use nalgebra::DMatrix;
@@ -77,7 +77,10 @@ fn best_split(fit: &Fit, run: Run) -> Option<Split> {
     let alone = Trial { fit: fit.alone(run)?, struck: Vec::new() };
     let ones = alone.struck_once_more(run);
     best(fit, run, &alone, &ones).or_else(|| {
-        let twos: Vec<Trial> = ones.iter().flat_map(|one| one.struck_once_more(run)).collect();
+        let mut twos = Vec::new();
+        for one in &ones {
+            twos.extend(one.struck_once_more(run));
+        }
         best(fit, run, &alone, &twos)
     })
 }
@@ -87,25 +90,19 @@ fn best(fit: &Fit, run: Run, alone: &Trial, tried: &[Trial]) -> Option<Split> {
     let count = fit.observations.len();
     let hand_sd = fit.hand_sd();
     let before = furthest_in(fit, run);
-    let mut promising: Vec<(f64, &Trial)> = tried
-        .iter()
-        .map(|trial| (gain(&alone.fit, &trial.fit, trial.struck.len(), hand_sd, count), trial))
-        .filter(|(gain, _)| gain.is_finite())
-        .collect();
-    sort_by_value(&mut promising, |(gain, _)| -gain);
-    promising.truncate(SOLVED_WHOLE);
-    promising.into_iter().find_map(|(_, trial)| {
-        let whole = trial.whole(fit)?;
+    let promised = |trial: &Trial| gain(&alone.fit, &trial.fit, trial.struck.len(), hand_sd, count);
+    let promises: Vec<f64> = tried.iter().map(|trial| -promised(trial)).collect();
+    for place in ascending(&promises).into_iter().take(SOLVED_WHOLE) {
+        let trial = &tried[place];
+        let Some(whole) = trial.whole(fit) else { continue };
         let gain = gain(fit, &whole, trial.struck.len(), hand_sd, count);
         let furthest = furthest_in(&whole, run);
-        let circles = trial.struck.iter().map(|struck| struck.circle).collect();
-        (gain.is_finite() && gain > 0.0 && furthest < before).then_some(Split {
-            fit: whole,
-            circles,
-            gain,
-            furthest,
-        })
-    })
+        if gain.is_finite() && gain > 0.0 && furthest < before {
+            let circles = trial.struck.iter().map(|struck| struck.circle).collect();
+            return Some(Split { fit: whole, circles, gain, furthest });
+        }
+    }
+    None
 }
 
 /// A run alone with arcs struck in two.
@@ -123,14 +120,16 @@ impl Trial {
             .into_iter()
             .max_by(|a, b| a.1.abs().total_cmp(&b.1.abs()))
             .map_or(0, |(i, _)| self.fit.solved.inside[i].arc);
-        (worst.saturating_sub(1)..=(worst + 1).min(arcs - 1))
-            .filter_map(|k| {
-                let struck = struck(&self.fit, run, k)?;
-                let start = struck.start(&self.fit.solved.values);
-                let fit = self.fit.tried(struck.model.clone(), struck.widened(&self.fit.prior), &start);
-                Some(Trial { fit, struck: self.struck.iter().cloned().chain([struck]).collect() })
-            })
-            .collect()
+        let mut trials = Vec::new();
+        for k in worst.saturating_sub(1)..(worst + 2).min(arcs) {
+            let Some(more) = struck(&self.fit, run, k) else { continue };
+            let start = more.start(&self.fit.solved.values);
+            let fit = self.fit.tried(more.model.clone(), more.widened(&self.fit.prior), &start, COARSE);
+            let mut struck = self.struck.clone();
+            struck.push(more);
+            trials.push(Trial { fit, struck });
+        }
+        trials
     }
 
     /// The same arcs struck in two with all runs solved again.

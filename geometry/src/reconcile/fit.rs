@@ -186,21 +186,11 @@ impl Fit {
 
     /// The same points fitted by another model, from `start`.
     pub fn again(&self, model: Model, prior: Prior, start: &[f64], tolerance: f64) -> Fit {
-        let solved = self.problem(&model, &prior, tolerance).solve(start);
-        let covariance = solved.covariance().unwrap_or_else(|| DMatrix::zeros(model.size, model.size));
-        let sd = solved.observed_sd(&covariance, self.stated).clamp(LEAST_SD, MOST_SD);
-        Fit {
-            model,
-            expectation: self.expectation.clone(),
-            prior,
-            solved,
-            tolerance,
-            covariance,
-            sd,
-            stated: self.stated,
-            observations: self.observations.clone(),
-            left_out: self.left_out.clone(),
-        }
+        let mut fit = self.tried(model, prior, start, tolerance);
+        let size = fit.model.size;
+        fit.covariance = fit.solved.covariance().unwrap_or_else(|| DMatrix::zeros(size, size));
+        fit.sd = fit.solved.observed_sd(&fit.covariance, fit.stated).clamp(LEAST_SD, MOST_SD);
+        fit
     }
 
     /// One run by itself: its points, and as a Gaussian belief what all others and the prior say of the parameters about here.
@@ -226,10 +216,10 @@ impl Fit {
         Some(Fit { observations, prior: Prior { mean, precision }, solved, ..self.clone() })
     }
 
-    /// The same points solved by another model, from `start`; how well things are known is not reckoned.
-    pub fn tried(&self, model: Model, prior: Prior, start: &[f64]) -> Fit {
-        let solved = self.problem(&model, &prior, COARSE).solve(start);
-        Fit { model, prior, solved, ..self.clone() }
+    /// The same, without reckoning how well anything is known.
+    pub fn tried(&self, model: Model, prior: Prior, start: &[f64], tolerance: f64) -> Fit {
+        let solved = self.problem(&model, &prior, tolerance).solve(start);
+        Fit { model, prior, solved, tolerance, ..self.clone() }
     }
 
     /// The arcs solved again from where they are, with the readings counting for what they count for now.
