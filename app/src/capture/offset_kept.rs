@@ -3,7 +3,7 @@
 
 use super::length::Unit;
 use super::offset_rows::{Row, Table, What};
-use leptos::prelude::window;
+use crate::storage::local;
 
 const OFFSETS: &str = "ribline.offsets";
 /// A table that could not be read is set aside here and stays until the maker throws it away.
@@ -12,12 +12,8 @@ const INCHES: &str = "in";
 const MILLIMETRES: &str = "mm";
 const OWN_HEIGHT: &str = "own height";
 
-fn storage() -> Option<web_sys::Storage> {
-    window().local_storage().ok().flatten()
-}
-
 pub fn find() -> Option<(Table, Unit)> {
-    let storage = storage()?;
+    let storage = local()?;
     let text = storage.get_item(OFFSETS).ok()??;
     let table = read(&text);
     if table.is_none() {
@@ -31,18 +27,18 @@ pub fn find() -> Option<(Table, Unit)> {
 
 /// The text of tables that could not be read.
 pub fn set_aside() -> Option<String> {
-    storage()?.get_item(SET_ASIDE).ok().flatten()
+    local()?.get_item(SET_ASIDE).ok().flatten()
 }
 
 pub fn forget_set_aside() {
-    if let Some(storage) = storage() {
+    if let Some(storage) = local() {
         let _ = storage.remove_item(SET_ASIDE);
     }
 }
 
 /// Whether there was room for it. A table in which nothing was typed is none.
 pub fn keep(table: &Table, unit: Unit) -> bool {
-    let Some(storage) = storage() else { return false };
+    let Some(storage) = local() else { return false };
     // One that cannot be read, nor set aside for want of room, is not written over.
     if storage.get_item(OFFSETS).ok().flatten().is_some_and(|text| read(&text).is_none()) {
         return false;

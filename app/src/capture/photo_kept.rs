@@ -5,8 +5,8 @@
 use super::kept::KeptPhoto;
 use super::opening::Turned;
 use super::said::Said;
+use crate::storage::local;
 use idb::{Database, DatabaseEvent, Factory, ObjectStoreParams, TransactionMode};
-use leptos::prelude::window;
 use ribline_geometry::json::{Fields, Layout, Map, Value, parse};
 use wasm_bindgen::{JsCast, JsValue};
 use web_sys::File;
@@ -17,10 +17,6 @@ const STORE: &str = "photo";
 const OPEN: &str = "open";
 /// Followed by what tells the picture from others.
 const SAID: &str = "ribline.photo-taps.";
-
-fn storage() -> Option<web_sys::Storage> {
-    window().local_storage().ok().flatten()
-}
 
 /// Two pictures of one name, length and time are the same.
 fn key(file: &File) -> String {
@@ -53,7 +49,7 @@ pub async fn keep_file(file: &File) -> Result<(), idb::Error> {
 
 /// Forgets what was said of pictures other than this, which is the one that is kept.
 pub fn forget_others(file: &File) {
-    let Some(storage) = storage() else { return };
+    let Some(storage) = local() else { return };
     let all = (0..storage.length().unwrap_or(0)).filter_map(|k| storage.key(k).ok().flatten());
     let others: Vec<String> = all.filter(|name| name.starts_with(SAID) && *name != key(file)).collect();
     for other in others {
@@ -65,13 +61,13 @@ pub fn forget_others(file: &File) {
 pub fn keep_said(photo: &KeptPhoto) -> bool {
     let value = Value::Object(Map::new().with("turned", &photo.turned).with("said", &photo.said));
     let text = Layout::OPEN.text_of(&value);
-    storage().is_some_and(|storage| storage.set_item(&key(&photo.file), &text).is_ok())
+    local().is_some_and(|storage| storage.set_item(&key(&photo.file), &text).is_ok())
 }
 
 /// The picture that was last open, if the browser still has it, and what was said of it.
 pub async fn find() -> Option<(File, Option<(Turned, Said)>)> {
     let file = get().await.ok()??;
-    let said = storage().and_then(|storage| read(&storage.get_item(&key(&file)).ok()??));
+    let said = local().and_then(|storage| read(&storage.get_item(&key(&file)).ok()??));
     Some((file, said))
 }
 

@@ -1,8 +1,8 @@
 //! The results of a class, kept in this browser until their teacher removes them: each under a key of its own as the
 //! project's file that it would be saved as.
 
+use super::local;
 use super::shelf::NoRoom;
-use leptos::prelude::*;
 use ribline_geometry::order::sort_by_value;
 
 /// Followed by a number that is never used twice while results are kept.
@@ -10,7 +10,7 @@ const KEY: &str = "ribline.class.";
 
 /// What is kept, in the order in which it came, each with its number.
 pub fn all() -> Vec<(u32, String)> {
-    let Some(storage) = storage() else { return Vec::new() };
+    let Some(storage) = local() else { return Vec::new() };
     let kept = |number| Some((number, storage.get_item(&format!("{KEY}{number}")).ok().flatten()?));
     let mut found: Vec<(u32, String)> = numbers().into_iter().filter_map(kept).collect();
     sort_by_value(&mut found, |(number, _)| f64::from(*number));
@@ -23,7 +23,7 @@ pub fn next(in_use: impl Iterator<Item = u32>) -> u32 {
 }
 
 fn numbers() -> Vec<u32> {
-    let Some(storage) = storage() else { return Vec::new() };
+    let Some(storage) = local() else { return Vec::new() };
     let keys = (0..storage.length().unwrap_or(0)).filter_map(|k| storage.key(k).ok().flatten());
     keys.filter_map(|key| key.strip_prefix(KEY)?.parse().ok()).collect()
 }
@@ -33,16 +33,12 @@ fn numbers() -> Vec<u32> {
 /// # Errors
 /// [`NoRoom`] where the browser keeps nothing, or no more.
 pub fn keep(number: u32, text: &str) -> Result<(), NoRoom> {
-    let kept = storage().is_some_and(|storage| storage.set_item(&format!("{KEY}{number}"), text).is_ok());
+    let kept = local().is_some_and(|storage| storage.set_item(&format!("{KEY}{number}"), text).is_ok());
     if kept { Ok(()) } else { Err(NoRoom) }
 }
 
 pub fn remove(number: u32) {
-    if let Some(storage) = storage() {
+    if let Some(storage) = local() {
         let _ = storage.remove_item(&format!("{KEY}{number}"));
     }
-}
-
-fn storage() -> Option<web_sys::Storage> {
-    window().local_storage().ok().flatten()
 }

@@ -1,5 +1,6 @@
 //! The last work, kept in this browser and there again when the page is next opened.
 
+use super::local;
 use crate::reading::Reading;
 use crate::showing::Showing;
 use crate::store::Store;
@@ -33,21 +34,17 @@ pub enum Found {
     },
 }
 
-fn storage() -> Option<web_sys::Storage> {
-    window().local_storage().ok().flatten()
-}
-
 /// Whether there is any, readable or not.
 pub fn is_there() -> bool {
-    storage().is_some_and(|storage| storage.get_item(WORK).is_ok_and(|text| text.is_some()))
+    local().is_some_and(|storage| storage.get_item(WORK).is_ok_and(|text| text.is_some()))
 }
 
 pub fn find(reading: Reading) -> Found {
-    let Some(text) = storage().and_then(|s| s.get_item(WORK).ok().flatten()) else { return Found::Nothing };
+    let Some(text) = local().and_then(|s| s.get_item(WORK).ok().flatten()) else { return Found::Nothing };
     match (reading.project)(&text) {
         Ok(project) => Found::Work(Box::new(Project { photo: photo(reading), ..project })),
         Err(why) => {
-            if let Some(storage) = storage() {
+            if let Some(storage) = local() {
                 // Set aside before anything new is written over it; without room for both it stays where it is.
                 if storage.set_item(DAMAGED, &text).is_ok() {
                     let _ = storage.remove_item(WORK);
@@ -59,16 +56,16 @@ pub fn find(reading: Reading) -> Found {
 }
 
 fn photo(reading: Reading) -> Option<BoardPhoto> {
-    (reading.photo)(&storage()?.get_item(PHOTO).ok()??)
+    (reading.photo)(&local()?.get_item(PHOTO).ok()??)
 }
 
 /// Work that an earlier visit set aside.
 pub fn damaged() -> Option<String> {
-    storage()?.get_item(DAMAGED).ok().flatten()
+    local()?.get_item(DAMAGED).ok().flatten()
 }
 
 pub fn forget_damaged() {
-    if let Some(storage) = storage() {
+    if let Some(storage) = local() {
         let _ = storage.remove_item(DAMAGED);
     }
 }
@@ -113,7 +110,7 @@ fn write(store: Store, showing: Showing, kept: StoredValue<Option<BoardPhoto>, L
     if STOPPED.load(Ordering::Relaxed) {
         return;
     }
-    let Some(storage) = storage() else {
+    let Some(storage) = local() else {
         return showing.keeping_trouble.set(Some(words().storage.not_kept.to_string()));
     };
     let (text, photo) = store.project().with_untracked(|p| (p.without_photo().to_json(), p.photo.clone()));

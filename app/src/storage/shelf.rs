@@ -1,6 +1,7 @@
 //! The shelf: recipes kept in this browser, each under a key of its own as the recipe file that it would be saved as. What
 //! cannot be read stays where it is until its owner removes it.
 
+use super::local;
 use leptos::prelude::*;
 use ribline_geometry::order::sort_by_value;
 use ribline_geometry::recipe::Recipe;
@@ -31,7 +32,7 @@ pub struct NoRoom;
 /// The recipes on the shelf, in the order in which they came. Tracked: whoever reads this is told of changes.
 pub fn all() -> Vec<Kept> {
     CHANGED.track();
-    let Some(storage) = storage() else { return Vec::new() };
+    let Some(storage) = local() else { return Vec::new() };
     let keys = (0..storage.length().unwrap_or(0)).filter_map(|k| storage.key(k).ok().flatten());
     let mut found: Vec<Kept> = keys
         .filter_map(|key| {
@@ -92,7 +93,7 @@ pub fn replace(number: u32, recipe: &Recipe) -> Result<(), NoRoom> {
 
 /// Takes one off the shelf; [`put_back`] puts it there again.
 pub fn remove(number: u32) {
-    let Some(storage) = storage() else { return };
+    let Some(storage) = local() else { return };
     let key = format!("{KEY}{number}");
     if let Some(text) = storage.get_item(&key).ok().flatten() {
         set_aside(&text);
@@ -104,7 +105,7 @@ pub fn remove(number: u32) {
 /// What was taken off the shelf last, by its title.
 pub fn removed() -> Option<String> {
     CHANGED.track();
-    let text = storage()?.get_item(REMOVED).ok().flatten()?;
+    let text = local()?.get_item(REMOVED).ok().flatten()?;
     Some(Recipe::from_json(&text).map_or_else(|_| "\u{2026}".to_string(), |recipe| recipe.title))
 }
 
@@ -113,7 +114,7 @@ pub fn removed() -> Option<String> {
 /// # Errors
 /// As [`put`].
 pub fn put_back() -> Result<(), NoRoom> {
-    let Some(storage) = storage() else { return Err(NoRoom) };
+    let Some(storage) = local() else { return Err(NoRoom) };
     let Some(text) = storage.get_item(REMOVED).ok().flatten() else { return Ok(()) };
     match Recipe::from_json(&text) {
         Ok(recipe) => {
@@ -136,7 +137,7 @@ pub fn follow_other_pages() {
 }
 
 fn set_aside(text: &str) {
-    if let Some(storage) = storage() {
+    if let Some(storage) = local() {
         let _ = storage.set_item(REMOVED, text);
     }
     CHANGED.notify();
@@ -147,11 +148,7 @@ fn next_number(there: &[Kept]) -> u32 {
 }
 
 fn write(number: u32, text: &str) -> Result<(), NoRoom> {
-    let written = storage().is_some_and(|storage| storage.set_item(&format!("{KEY}{number}"), text).is_ok());
+    let written = local().is_some_and(|storage| storage.set_item(&format!("{KEY}{number}"), text).is_ok());
     CHANGED.notify();
     if written { Ok(()) } else { Err(NoRoom) }
-}
-
-fn storage() -> Option<web_sys::Storage> {
-    window().local_storage().ok().flatten()
 }
