@@ -1,6 +1,6 @@
 //! Three ways to finish a fit: as fitted, by ratio, as the recipe says.
 
-use super::fit::Fit;
+use super::fit::{CARRIED_ON, Fit};
 use super::found::{FoundLength, found_lengths};
 use super::model::Slot;
 use super::reading::{HELD, INTERVAL, Quotient, chance_of_match, read_ratio};
@@ -15,10 +15,6 @@ use crate::recipe::{Action, Plan, Recipe, Size};
 use kurbo::Vec2;
 use nalgebra::DMatrix;
 use std::collections::BTreeMap;
-
-/// How far beyond their joints the open arcs are carried before the corners are cut, as a part of the body length: well past
-/// the longest corner, yet not round to the other end of the waist.
-const CARRIED_ON: f64 = 0.3;
 
 pub(super) struct Finished {
     pub fit: Fit,

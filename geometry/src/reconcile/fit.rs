@@ -158,7 +158,7 @@ pub(super) fn fit(expectation: &Expectation, trace: &PreparedTrace, wish: &Wish)
 
 /// How far beyond their joints the open arcs are carried before the corners are cut, as a part of the body length: well past
 /// the longest corner, yet not round to the other end of the waist.
-const CARRIED_ON: f64 = 0.3;
+pub(super) const CARRIED_ON: f64 = 0.3;
 
 impl Fit {
     /// The runs as fitted, counter-clockwise, carried on past their corners on a body of this length, mm.
