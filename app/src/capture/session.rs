@@ -126,7 +126,7 @@ impl Session {
             Some(match way {
                 Way::Frame => {
                     let found = found.get().filter(|(of, _)| *of == marks)?.1;
-                    found.and_then(|marks| Squared::by_marks(&marks, size, &[]).map_err(told))
+                    found.and_then(|marks| Squared::by_frame_marks(&marks, size).map_err(told))
                 }
                 Way::Rectangle => {
                     let four: [Point; 4] = marks.try_into().ok()?;

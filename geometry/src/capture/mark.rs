@@ -3,15 +3,19 @@
 
 use super::frame_sheet::FrameSheet;
 use super::photo::Photo;
-use super::square::{Mark, SquareError, Squared, around};
+use super::square::{Mark, Remark, SquareError, Squared, around};
 use super::{Homography, HomographyError};
-use kurbo::{Point, Vec2};
+use kurbo::{Point, Size, Vec2};
 
 /// How far about a tap the middle is looked for, mm. A quarter of the mark is a little larger.
 const ABOUT: f64 = 3.0;
 /// A tap further off, mm, was on something else.
 const FAR: f64 = 3.5;
+/// Where a lens that bends the board may have put a mark between two corners, mm outwards of where they put it; the likeliest first.
+const BOWED: [f64; 9] = [0.0, 5.0, -5.0, 10.0, -10.0, 15.0, -15.0, 20.0, -20.0];
 const MOST_STEPS: usize = 40;
+/// Of fewer marks than this too little is left over to tell whether the lens bends the board.
+const ENOUGH: usize = 6;
 /// How alike opposite quarters of a mark are, from -1 to 1. Alike they are in a chequer; the outer corner of one of its dark
 /// quarters has a third less than nothing.
 const ALIKE: f64 = 0.5;
@@ -115,7 +119,19 @@ impl Squared {
             }
             found = found_from(photo, corners, sheet)?;
         }
-        Ok((Squared::by_marks(&found, photo.size(), &[])?, found))
+        Ok((Squared::by_frame_marks(&found, photo.size())?, found))
+    }
+
+    /// From the marks of the printed frame that were found, as [`Squared::by_frame`] answers them.
+    ///
+    /// # Errors
+    /// Marks that make no view of a board.
+    pub fn by_frame_marks(found: &[Mark], photo: Size) -> Result<Squared, SquareError> {
+        let mut squared = Squared::by_marks(found, photo, &[])?;
+        if found.len() < ENOUGH {
+            squared.remarks.push(Remark::MarksNotFound { found: found.len() });
+        }
+        Ok(squared)
     }
 }
 
@@ -131,7 +147,9 @@ fn found_from(photo: &Photo, taps: [Point; 4], sheet: &FrameSheet) -> Result<Vec
     let corners = taps.iter().map(|tap| Some(middle_of_mark(photo, *tap, scale(*tap)).unwrap_or(*tap)));
     let between = marks[4..].iter().map(|at| {
         let near = rough.at(*at);
-        middle_of_mark(photo, near, scale(near))
+        let (outward, scale) = (near - photo.size().to_rect().center(), scale(near));
+        let there = |mm: f64| near + outward * (mm * scale / outward.hypot().max(1.0));
+        BOWED.into_iter().find_map(|mm| middle_of_mark(photo, there(mm), scale))
     });
     let found = corners.chain(between).zip(marks);
     Ok(found.filter_map(|(seen, board)| Some(Mark { photo: seen?, board })).collect())
@@ -157,18 +175,23 @@ fn tapped_beside(photo: &Photo, found: &[Mark], k: usize) -> Option<Point> {
 #[cfg(test)]
 mod tests {
     use super::super::pictured::view;
-    use super::super::square::Remark;
     use super::*;
-    use kurbo::Size;
 
     /// The frame as it is seen, on paper, with some noise.
     fn pictured(seeing: &Homography, size: Size, scale: f64, sheet: &FrameSheet) -> Photo {
+        bent(seeing, size, scale, sheet, 0.0)
+    }
+
+    /// The same through a lens that draws what is on the edge of the picture this part further in.
+    fn bent(seeing: &Homography, size: Size, scale: f64, sheet: &FrameSheet, by: f64) -> Photo {
         let back = seeing.inverse().unwrap();
+        let middle = size.to_rect().center();
         let mut noise = 7u64;
         let mut grey = Vec::new();
         for j in 0..size.height as usize {
             for i in 0..size.width as usize {
-                let p = back.at(Point::new(i as f64 + 0.5, j as f64 + 0.5));
+                let off = Point::new(i as f64 + 0.5, j as f64 + 0.5) - middle;
+                let p = back.at(middle + off * (1.0 + by * off.hypot2() / (size.height / 2.0).powi(2)));
                 let near = sheet.marks().into_iter().find(|m| {
                     let v = p - *m;
                     v.x.abs() < FrameSheet::HALF_MARK && v.y.abs() < FrameSheet::HALF_MARK
@@ -228,6 +251,50 @@ mod tests {
         }
         // At this tilt the far end has fewer than four pixels to the mm; no mark is said to be off.
         assert!(matches!(squared.remarks[..], [Remark::TooSmall { .. }]), "{:?}", squared.remarks);
+    }
+
+    #[test]
+    fn a_lens_that_bends_the_board_is_found_out_however_much_it_does() {
+        let sheet = FrameSheet::new(270.0, 420.0).unwrap();
+        let (size, scale) = (Size::new(1500.0, 2200.0), 4.6);
+        let seeing = view(size, Point::new(135.0, 210.0), scale, f64::to_radians(4.0), 1.2 * size.width);
+        for by in [0.01, 0.03, 0.06, -0.01, -0.03] {
+            let photo = bent(&seeing, size, scale, &sheet, by);
+            let taps = [0, 1, 2, 3].map(|m: usize| {
+                let at = seeing.at(sheet.marks()[m]);
+                let middle = size.to_rect().center();
+                let straight = |p: Point| {
+                    middle + (p - middle) * (1.0 + by * (p - middle).hypot2() / (size.height / 2.0).powi(2))
+                };
+                (0..40).fold(at, |p, _| p + (at - straight(p)) * 0.8)
+            });
+            let (squared, marks) = Squared::by_frame(&photo, taps, &sheet).unwrap();
+            assert_eq!(marks.len(), 8, "{by}");
+            assert!(
+                squared.remarks.iter().any(|r| matches!(r, Remark::BentByTheLens { .. })),
+                "{by}: {:?}",
+                squared.remarks
+            );
+        }
+    }
+
+    #[test]
+    fn marks_that_are_covered_are_missed() {
+        let sheet = FrameSheet::new(150.0, 210.0).unwrap();
+        let (size, scale) = (Size::new(900.0, 1200.0), 4.6);
+        let seeing = view(size, Point::new(75.0, 105.0), scale, 0.0, 1.2 * size.width);
+        let seen = pictured(&seeing, size, scale, &sheet);
+        let covered = sheet.marks()[4..].iter().map(|m| seeing.at(*m)).collect::<Vec<_>>();
+        let grey = (0..900 * 1200).map(|k: isize| {
+            let at = Point::new((k % 900) as f64, (k / 900) as f64);
+            let hidden = covered.iter().any(|m| m.distance(at) < 60.0);
+            if hidden { 200 } else { seen.pixel(k % 900, k / 900) }
+        });
+        let photo = Photo::new(900, 1200, grey.collect()).unwrap();
+        let taps = [0, 1, 2, 3].map(|m: usize| seeing.at(sheet.marks()[m]));
+        let (squared, marks) = Squared::by_frame(&photo, taps, &sheet).unwrap();
+        assert_eq!(marks.len(), 4);
+        assert_eq!(squared.remarks, [Remark::MarksNotFound { found: 4 }]);
     }
 
     #[test]

@@ -48,6 +48,10 @@ pub enum Remark {
     NotARectangle {
         mm: f64,
     },
+    /// Of the printed frame's marks so many were found, at the corners and between.
+    MarksNotFound {
+        found: usize,
+    },
     PinsOnly,
 }
 
@@ -73,6 +77,10 @@ impl fmt::Display for Remark {
             Remark::NotARectangle { mm } => write!(
                 f,
                 "The diagonals do not close: with these sides a rectangle's would be {mm:.1} mm different. Measure sides and diagonals again."
+            ),
+            Remark::MarksNotFound { found } => write!(
+                f,
+                "Of the frame's eight marks {found} were found, too few to tell whether the lens has bent the board. See that all eight are in the picture, lie flat and are not covered, and take another."
             ),
             Remark::PinsOnly => f.write_str(
                 "Two pins cannot tell whether the camera stood square to the board. If in doubt, use four marks.",
