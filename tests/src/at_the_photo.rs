@@ -16,6 +16,12 @@ pub fn open_way(screen: Screen, way: &str) -> Page {
     page
 }
 
+/// Opens a photo at the bench, as far as the first mark that is asked for.
+pub fn open_photo(page: &Page, photo: &Photographed) {
+    page.upload_as(&by_test_id("open-photo"), "board.bmp", &photo.file);
+    page.wait_for_words(&by_test_id("asked"), "0 of 4");
+}
+
 /// Ribs as the built-in violin would have them.
 pub fn ribs() -> [Vec<Point>; 6] {
     rib_lines(&built_in::violin().evaluate().expect("a violin").outline, 2.5)

@@ -1,10 +1,12 @@
 //! Taking the line at the bench on the built page, in a real Chromium.
 
+use base64::Engine;
+use base64::engine::general_purpose::STANDARD as BASE64;
 use kurbo::{Point, Size, Vec2};
 use ribline_geometry::outline::FaceUp;
 use ribline_geometry::project::Project;
 use ribline_geometry::trace::{HowTaken, Trace};
-use ribline_tests::at_the_photo::{Hand, open_way, ribs, take_the_line};
+use ribline_tests::at_the_photo::{Hand, asked_for, open_photo, open_way, ribs, take_the_line};
 use ribline_tests::page::{Page, Screen, by_test_id};
 use ribline_tests::photographed::{Photographed, photographed};
 use serde_json::json;
@@ -38,8 +40,7 @@ fn from_a_photo_of_twelve_megapixels_to_a_finished_edge_in_at_most_25_taps() {
     let photo = photographed(&lines, Size::new(3000.0, 4000.0));
     let page = open_way(Screen::DESK, "photo");
     let before = page.attribute(&by_test_id("edge-path"), "d");
-    page.upload_as(&by_test_id("open-photo"), "board.bmp", &photo.file);
-    page.wait_for_words(&by_test_id("asked"), "corner marks");
+    open_photo(&page, &photo);
     let taps = take_the_line(&page, &photo, &lines);
     assert!(taps < 25, "{taps} taps, and one that opens the bench");
     let trace = kept(&page);
@@ -73,8 +74,7 @@ fn a_step_back_from_a_photo_is_the_line_as_it_was() {
     let photo = photographed(&lines, Size::new(2250.0, 3000.0));
     let page = open_way(Screen::DESK, "photo");
     let before = page.attribute(&by_test_id("edge-path"), "d");
-    page.upload_as(&by_test_id("open-photo"), "board.bmp", &photo.file);
-    page.wait_for_words(&by_test_id("asked"), "corner marks");
+    open_photo(&page, &photo);
     take_the_line(&page, &photo, &lines);
     page.wait_until("another edge", |page| page.attribute(&by_test_id("edge-path"), "d") != before);
     page.click(&by_test_id("undo"));
@@ -90,8 +90,7 @@ fn without_room_for_the_photo_the_line_is_kept_and_a_sentence_says_so() {
     let page = open_way(Screen::DESK, "photo");
     // Chromium keeps some five million characters for a page.
     page.js("localStorage.setItem('filling', 'x'.repeat(5_100_000))", vec![]);
-    page.upload_as(&by_test_id("open-photo"), "board.bmp", &photo.file);
-    page.wait_for_words(&by_test_id("asked"), "corner marks");
+    open_photo(&page, &photo);
     take_the_line(&page, &photo, &lines);
     page.wait_for_words("body", "The photo is too large for what this browser keeps");
     assert!(kept(&page).points.len() > 150);
@@ -104,8 +103,7 @@ fn it_goes_by_touch_on_a_phone_and_a_tap_slides_under_the_loupe() {
     let lines = ribs();
     let photo = photographed(&lines, Size::new(3000.0, 4000.0));
     let page = open_way(Screen::PHONE, "photo");
-    page.upload_as(&by_test_id("open-photo"), "board.bmp", &photo.file);
-    page.wait_for_words(&by_test_id("asked"), "corner marks");
+    open_photo(&page, &photo);
     let hand = Hand { page: &page, photo: &photo, taps: 0 };
     let at = hand.on_screen(photo.frame_at);
     page.begin_drag(at, at + Vec2::new(9.0, -9.0), 3);
@@ -181,12 +179,16 @@ fn a_drawing_file_becomes_the_line_and_a_hostile_one_a_sentence() {
 }
 
 #[test]
-fn measures_before_scribing_outlive_the_closed_bench() {
+fn measures_before_scribing_outlive_the_closed_bench_and_the_page() {
     let page = open_way(Screen::DESK, "before");
     page.fill(&by_test_id("field-before-upper-left"), "85.5");
     page.click(&by_test_id("close-capture"));
     page.click(&by_test_id("take-before"));
     page.wait_until("the measure", |page| page.value(&by_test_id("field-before-upper-left")) == "85.5");
+    page.reload();
+    page.click(&by_test_id("step-ribs"));
+    page.click(&by_test_id("take-before"));
+    page.wait_until("it again", |page| page.value(&by_test_id("field-before-upper-left")) == "85.5");
 }
 
 #[test]
@@ -194,8 +196,7 @@ fn a_photo_that_was_closed_goes_on_with_its_taps() {
     let photo = photographed(&ribs(), Size::new(1500.0, 2000.0));
     let page = open_way(Screen::DESK, "photo");
     assert_eq!(page.count(&by_test_id("photo-go-on")), 0);
-    page.upload_as(&by_test_id("open-photo"), "board.bmp", &photo.file);
-    page.wait_for_words(&by_test_id("asked"), "0 of 4");
+    open_photo(&page, &photo);
     let mut hand = Hand { page: &page, photo: &photo, taps: 0 };
     (0..4).for_each(|k| hand.tap(hand.mark(k)));
     hand.press("to-line");
@@ -258,4 +259,48 @@ fn path_of_saved(page: &Page) -> std::path::PathBuf {
     page.click(&by_test_id("step-bench"));
     page.click(&by_test_id("save-project"));
     page.downloaded("json")
+}
+
+#[test]
+fn a_photo_is_dropped_or_pasted_and_what_is_no_picture_is_told() {
+    let photo = photographed(&ribs(), Size::new(600.0, 800.0));
+    let page = open_way(Screen::DESK, "photo");
+    page.drop_file(".photo-bench", "points.csv", b"x_mm,y_mm\n1,2\n");
+    page.wait_for_words(&by_test_id("error-photo"), "cannot be shown as a picture");
+    page.drop_file(".photo-bench", "board.bmp", &photo.file);
+    page.wait_for_words(&by_test_id("asked"), "0 of 4");
+    assert_eq!(page.text(&by_test_id("error-photo")), "");
+    page.click_at(page.place(".stage .photo").center());
+    page.wait_for_words(&by_test_id("asked"), "1 of 4");
+    // One that is pasted takes its place, with nothing tapped on it yet.
+    let paste = "const bytes = Uint8Array.from(atob(arguments[0]), c => c.charCodeAt(0)); \
+                 const carried = new DataTransfer(); carried.items.add(new File([bytes], 'pasted.bmp')); \
+                 window.dispatchEvent(new ClipboardEvent('paste', { clipboardData: carried, cancelable: true }))";
+    page.js(paste, vec![json!(BASE64.encode(&photo.file))]);
+    page.wait_for_words(&by_test_id("asked"), "0 of 4");
+    page.click(&by_test_id("close-capture"));
+    page.wait_until("the bench to close", |page| page.count(".capture") == 0);
+    page.click(&by_test_id("take-photo"));
+    page.wait_for_words(&by_test_id("photo-go-on"), "pasted.bmp");
+    assert_eq!(page.console_errors(), []);
+}
+
+/// A tap would land beside its place if the stage gave way to what is said below it.
+#[test]
+fn the_photo_stays_where_it_is_whatever_is_said_of_it() {
+    let lines = ribs();
+    let photo = photographed(&lines, Size::new(1200.0, 1600.0));
+    for screen in [Screen::TABLET, Screen::PHONE] {
+        let page = open_way(screen, "photo");
+        open_photo(&page, &photo);
+        let place = page.place(".stage .photo");
+        let mut hand = Hand { page: &page, photo: &photo, taps: 0 };
+        (0..4).for_each(|k| hand.tap(hand.mark(k)));
+        page.wait_for_words(&by_test_id("remarks"), "pixels to the millimetre");
+        assert_eq!(page.place(".stage .photo"), place);
+        hand.press("to-line");
+        asked_for(&lines).into_iter().for_each(|at| hand.tap(at));
+        page.wait_for_words(&by_test_id("line-state"), "points, each good to about");
+        assert_eq!(page.place(".stage .photo"), place);
+    }
 }

@@ -1,15 +1,14 @@
 //! The ways of taking the line on a phone, with a finger: everything shown, everything reached, every tap placed, moved, removed.
 
 use kurbo::{Size, Vec2};
-use ribline_tests::at_the_photo::{Hand, asked_for, open_way, ribs, taps};
+use ribline_tests::at_the_photo::{Hand, asked_for, open_photo, open_way, ribs, taps};
 use ribline_tests::page::{Page, Screen, by_test_id};
 use ribline_tests::photographed::{Photographed, photographed};
 use serde_json::json;
 
 fn opened(screen: Screen, photo: &Photographed) -> Page {
     let page = open_way(screen, "photo");
-    page.upload_as(&by_test_id("open-photo"), "board.bmp", &photo.file);
-    page.wait_for_words(&by_test_id("asked"), "0 of 4");
+    open_photo(&page, photo);
     page
 }
 

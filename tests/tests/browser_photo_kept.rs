@@ -4,7 +4,7 @@ use kurbo::{Point, Rect, Size};
 use ribline_geometry::project::{BoardPhoto, Project};
 use ribline_geometry::recipe::built_in;
 use ribline_geometry::reconcile::Wish;
-use ribline_tests::at_the_photo::{Hand, asked_for, open_way, ribs, take_the_line, taps};
+use ribline_tests::at_the_photo::{Hand, asked_for, open_photo, open_way, ribs, take_the_line, taps};
 use ribline_tests::page::{Page, Screen, by_test_id};
 use ribline_tests::photographed::{Photographed, photographed};
 use ribline_tests::simulate::{Departures, SeedableRng, StdRng, traced, true_edge};
@@ -33,8 +33,7 @@ fn edge(page: &Page) -> Option<String> {
 /// An open photo whose four marks have been tapped.
 fn squared(photo: &Photographed) -> Page {
     let page = open_way(Screen::DESK, "photo");
-    page.upload_as(&by_test_id("open-photo"), "board.bmp", &photo.file);
-    page.wait_for_words(&by_test_id("asked"), "0 of 4");
+    open_photo(&page, photo);
     let mut hand = Hand { page: &page, photo, taps: 0 };
     (0..4).for_each(|k| hand.tap(hand.mark(k)));
     page.wait_for_words(&by_test_id("squared"), "pixels to the millimetre");
@@ -59,8 +58,7 @@ fn a_bench_closed_while_a_picture_is_read_lets_go_of_it() {
     closed(&page);
     // Another is read at once, and it is the one that the marks are found on.
     page.click(&by_test_id("take-photo"));
-    page.upload_as(&by_test_id("open-photo"), "board.bmp", &photo.file);
-    page.wait_for_words(&by_test_id("asked"), "0 of 4");
+    open_photo(&page, &photo);
     let mut hand = Hand { page: &page, photo: &photo, taps: 0 };
     (0..4).for_each(|k| hand.tap(hand.mark(k)));
     page.wait_for_words(&by_test_id("squared"), "pixels to the millimetre");
@@ -78,8 +76,7 @@ fn a_bench_closed_while_the_line_is_being_taken_leaves_the_line_of_before() {
     let page = open_way(Screen::DESK, "photo");
     let before = edge(&page);
     page.js(CLOSE_AT, vec![json!("Laying the photo under the drawing")]);
-    page.upload_as(&by_test_id("open-photo"), "board.bmp", &photo.file);
-    page.wait_for_words(&by_test_id("asked"), "0 of 4");
+    open_photo(&page, &photo);
     take_the_line(&page, &photo, &lines);
     closed(&page);
     // As long as it takes to read the photo once more, nothing arrives; and the taps are all there.

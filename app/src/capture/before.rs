@@ -44,12 +44,15 @@ pub fn BeforeScribing(project: Project) -> impl IntoView {
     ));
     let most = RwSignal::new(kept.map_or(gives(length), |kept| kept.gives));
     let recipe = StoredValue::new(project.recipe);
-    Effect::new(move |_| {
-        kept::keep_measures(KeptMeasures {
-            recipe: recipe.get_value(),
-            measured: measured.get(),
-            gives: most.get(),
-        });
+    let no_room = RwSignal::new(false);
+    Effect::new(move |before: Option<(Measured, f64)>| {
+        let now = (measured.get(), most.get());
+        // What was merely proposed takes the place of nothing that was measured by another recipe.
+        if before.is_some_and(|before| before != now) {
+            let (measured, gives) = now;
+            no_room.set(!kept::keep_measures(KeptMeasures { recipe: recipe.get_value(), measured, gives }));
+        }
+        now
     });
     let found = Memo::new(move |_| {
         recipe.with_value(|recipe| {
@@ -123,6 +126,7 @@ pub fn BeforeScribing(project: Project) -> impl IntoView {
                 <p class="note">{words.neck_note}</p>
                 <NumberField label=words.gives unit="mm" test="before-gives" within=GIVES value=most
                     on_change=move |mm| most.set(mm) />
+                <p class="trouble" aria-live="polite">{move || if no_room.get() { words.no_room } else { "" }}</p>
             </div>
             <div class="panel outcome">
                 <p class="trouble" data-test="error-before" aria-live="polite">{trouble}</p>

@@ -1,5 +1,6 @@
 //! What was under way when the bench was closed: it goes on from there.
 
+use super::measures_kept;
 use super::opening::Turned;
 use super::photo_kept;
 use super::said::Said;
@@ -18,7 +19,7 @@ pub struct KeptPhoto {
 }
 
 /// What was measured before scribing, by which recipe, and what the ribs give.
-#[derive(Clone, PartialEq)]
+#[derive(Debug, Clone, PartialEq)]
 pub struct KeptMeasures {
     pub recipe: Recipe,
     pub measured: Measured,
@@ -69,9 +70,13 @@ pub fn keep_photo(open: KeptPhoto, told: impl Fn(bool) + 'static) {
 
 /// Of this recipe: those of another instrument say nothing of it.
 pub fn measures(recipe: &Recipe) -> Option<KeptMeasures> {
-    MEASURES.with_borrow(|kept| kept.clone().filter(|kept| kept.recipe == *recipe))
+    let kept = MEASURES.with_borrow(Clone::clone).or_else(measures_kept::find);
+    kept.filter(|kept| kept.recipe == *recipe)
 }
 
-pub fn keep_measures(measures: KeptMeasures) {
+/// Whether the browser had room for them; without it they are there as long as the page is open.
+pub fn keep_measures(measures: KeptMeasures) -> bool {
+    let has_room = measures_kept::keep(&measures);
     MEASURES.set(Some(measures));
+    has_room
 }

@@ -15,6 +15,7 @@ mod drawing;
 pub mod hand_over;
 mod kept;
 mod length;
+mod measures_kept;
 mod offset_kept;
 mod offset_rows;
 mod offsets;

@@ -176,4 +176,5 @@ pub struct BeforeWords {
     pub total: fn(mm: &str) -> String,
     pub strained: fn(count: usize, gives: &str) -> String,
     pub least: Text,
+    pub no_room: Text,
 }

@@ -206,6 +206,7 @@ pub static CAPTURE: CaptureWords = CaptureWords {
         neck_off: "Neck end off the centreline",
         neck_note: "positive to the right",
         gives: "The ribs give without strain, a side",
+        no_room: "This browser has no room to keep the measures: note them down before you close or reload the page.",
         stands: "As the ribs stand",
         standing: |title, of, quotient, nearest, planned| {
             format!("The {title} is {quotient} of {of}, near {nearest}; the recipe has {planned}.")
