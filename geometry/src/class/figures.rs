@@ -1,7 +1,6 @@
 //! What is measured of each result of a class.
 
 use super::View;
-
 use crate::arc::wrap_angle;
 use crate::edge::sides::{self, half_width};
 use crate::outline::{Bout, Corner, Outline, Side};
