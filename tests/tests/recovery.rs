@@ -141,9 +141,11 @@ fn ten_points_a_run_find_it_to_eight_tenths() {
     }
 }
 
+/// In 19 of 20 sets of ribs: where the last point before a corner is the one that is off, only the recipe can tell.
 #[test]
 fn four_points_in_a_hundred_five_millimetres_off_move_the_edge_by_less_than_the_noise() {
-    for construction in constructions::all().iter().filter(|c| c.built_in) {
+    for construction in &constructions::all() {
+        let mut moved_by = Vec::new();
         for seed in 0..20 {
             let departures = Departures { mistaken: 0.04, noise: 0.15, ..Departures::default() };
             let simulated = simulated(&construction.made_by, &departures, seed);
@@ -157,8 +159,16 @@ fn four_points_in_a_hundred_five_millimetres_off_move_the_edge_by_less_than_the_
             });
             let without = found(construction, &sound, &wish);
             let moved = misfit(&without.edge.outline, &with.edge.outline);
-            assert!(moved.rms < departures.noise, "{}, seed {seed}: {:.3} mm", construction.name, moved.rms);
+            moved_by.push(moved.rms / departures.noise);
         }
+        let (most, furthest) = (quantile(moved_by.clone(), 0.95), quantile(moved_by, 1.0));
+        assert!(most < 1.0, "{}: {most:.2} of the noise in 95 of 100", construction.name);
+        // Ribs of a built-in recipe leave no doubt.
+        assert!(
+            !construction.built_in || furthest < 1.0,
+            "{}: {furthest:.2} of the noise",
+            construction.name
+        );
     }
 }
 

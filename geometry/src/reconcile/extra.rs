@@ -70,6 +70,8 @@ struct Split {
 
 /// How many of those that promise most are solved with all other runs before none is taken.
 const SOLVED_WHOLE: usize = 2;
+/// What falls short by so much on the run alone (units of the criterion, see [`gain`]) does not earn it with all others either.
+const FORLORN: f64 = 5.0;
 
 /// The best way of striking an arc of a run in two. Where no arc more earns its parameters, the best two: a wave within one arc
 /// takes two joints to follow. `None` where that brings the run no nearer, or earns nothing.
@@ -93,12 +95,16 @@ fn best(fit: &Fit, run: Run, alone: &Trial, tried: &[Trial]) -> Option<Split> {
     let promised = |trial: &Trial| gain(&alone.fit, &trial.fit, trial.struck.len(), hand_sd, count);
     let promises: Vec<f64> = tried.iter().map(|trial| -promised(trial)).collect();
     for place in ascending(&promises).into_iter().take(SOLVED_WHOLE) {
+        if promises[place] > FORLORN {
+            break;
+        }
         let trial = &tried[place];
-        let Some(whole) = trial.whole(fit) else { continue };
+        let Some(mut whole) = trial.whole(fit) else { continue };
         let gain = gain(fit, &whole, trial.struck.len(), hand_sd, count);
         let furthest = furthest_in(&whole, run);
         if gain.is_finite() && gain > 0.0 && furthest < before {
             let circles = trial.struck.iter().map(|struck| struck.circle).collect();
+            whole.reckon();
             return Some(Split { fit: whole, circles, gain, furthest });
         }
     }
@@ -136,7 +142,7 @@ impl Trial {
     fn whole(&self, fit: &Fit) -> Option<Fit> {
         let model = self.struck.last()?.model.clone();
         let prior = self.struck.iter().fold(fit.prior.clone(), |prior, struck| struck.widened(&prior));
-        Some(fit.again(model, prior, &self.fit.solved.values, COARSE))
+        Some(fit.tried(model, prior, &self.fit.solved.values, COARSE))
     }
 }
 

@@ -3,21 +3,20 @@
 use super::Wish;
 use super::model::Model;
 use super::prior::Expectation;
+use super::slips::{no_slip, slips};
 use super::solve::{Condition, Loss, MOST_STEPS, Observation, Prior, Problem, log_determinant};
 use super::solved::Solved;
 use crate::arc::Chain;
-use crate::order::{median, sort_by_value};
+use crate::order::{ascending, median};
 use crate::outline::{Bout, Run};
 use crate::trace::PreparedTrace;
 use nalgebra::{DMatrix, DVector};
 
 /// Residuals beyond this many standard deviations weigh less and less. 95 % as sharp as plain least squares would
 /// be on faultless readings is had at 1.345; ribs are not faultless but nearly, so a little more.
-const HUBER: f64 = 2.0;
-/// A point this many of its own standard deviations off, and [`GROSS`] mm, may have been mis-taken.
-const SUSPECT: f64 = 4.5;
-/// Less than this a maker would not call a mistake in tapping or reading, mm.
-const GROSS: f64 = 1.0;
+pub(super) const HUBER: f64 = 2.0;
+/// Where Cauchy's loss turns, in standard deviations: 95 % as sharp as least squares on faultless readings.
+const CAUCHY: f64 = 2.385;
 /// No tracing is better than this, mm; keeps a made-up trace without any noise from weighing without limit.
 const LEAST_SD: f64 = 0.01;
 /// What is beyond this is not the hand but the ribs, mm: an edge that follows them must not take it for noise and lean on the
@@ -29,6 +28,8 @@ const MOST_SD: f64 = 3.0;
 /// estimate too.
 const LEAST_COUNT: f64 = 1.0 / 16.0;
 const MOST_COUNT: f64 = 4.0;
+/// So many points that were let go of are taken back again at most: a trace may be as full of slips as it likes.
+const MOST_TAKEN_BACK: usize = 12;
 /// How often the construction is worked anew where the ribs are; a third time moves nothing.
 const EXPECTED_ANEW: usize = 2;
 /// Steps in which a model is tried of which only the gain is wanted.
@@ -94,65 +95,127 @@ fn stated_sd(trace: &PreparedTrace) -> Option<f64> {
 
 /// Fits the arcs to the points.
 pub(super) fn fit(expectation: &Expectation, trace: &PreparedTrace, wish: &Wish) -> Fit {
-    let mut expectation = expectation.clone();
-    let model = &expectation.model.clone();
-    let mut prior = expectation.prior.clone();
-    let mut observations = observations(trace, wish);
-    let stated = stated_sd(trace);
-    let solve =
-        |prior: &Prior, observations: &[Observation], start: &[f64], sd: f64, loss: Loss, tolerance: f64| {
-            Problem { model, prior, observations, sd, loss, tolerance, most_steps: MOST_STEPS }.solve(start)
+    let mut fitting = Fitting::neighbourhood(expectation, trace, wish);
+    fitting.let_go_of_slips();
+    fitting.settle();
+    // Each is looked at again with the arcs where the others have them.
+    for _ in 0..MOST_TAKEN_BACK {
+        if !fitting.take_back() {
+            break;
+        }
+        fitting.settle();
+    }
+    fitting.finished()
+}
+
+/// A fit on its way.
+struct Fitting {
+    model: Model,
+    expectation: Expectation,
+    prior: Prior,
+    observations: Vec<Observation>,
+    stated: Option<f64>,
+    solved: Solved,
+    sd: f64,
+    slips: Vec<Observation>,
+}
+
+impl Fitting {
+    /// Finds the neighbourhood: first with a broad loss, then with one as broad as the residuals are.
+    fn neighbourhood(expectation: &Expectation, trace: &PreparedTrace, wish: &Wish) -> Self {
+        let (model, prior) = (expectation.model.clone(), expectation.prior.clone());
+        let mut observations = observations(trace, wish);
+        let solve = |observations: &[Observation], start: &[f64], sd: f64, loss: Loss| {
+            let (model, prior) = (&model, &prior);
+            let problem =
+                Problem { model, prior, observations, sd, loss, tolerance: COARSE, most_steps: MOST_STEPS };
+            problem.solve(start)
         };
+        let mut solved = solve(&observations, prior.mean.as_slice(), 1.0, Loss::Cauchy(1.5));
+        for _ in 0..3 {
+            let moved = reassign(&model, &solved.values, trace, wish, &mut observations);
+            let sd = median_sd(evened(&observations, &solved)).clamp(0.1, 1.0);
+            solved = solve(&observations, &solved.values, sd, Loss::Cauchy(CAUCHY));
+            if !moved {
+                break;
+            }
+        }
+        let sd = median_sd(evened(&observations, &solved)).clamp(LEAST_SD, MOST_SD);
+        let (expectation, stated) = (expectation.clone(), stated_sd(trace));
+        Fitting { model, expectation, prior, observations, stated, solved, sd, slips: Vec::new() }
+    }
 
-    // Find the neighbourhood: first with a broad loss, then with one as broad as the residuals are.
-    let mut solved = solve(&prior, &observations, prior.mean.as_slice(), 1.0, Loss::Cauchy(1.5), COARSE);
-    for _ in 0..3 {
-        let moved = reassign(model, &solved.values, trace, wish, &mut observations);
-        let sd = median_sd(evened(&observations, &solved)).clamp(0.1, 1.0);
-        solved = solve(&prior, &observations, &solved.values, sd, Loss::Cauchy(2.385), COARSE);
-        if !moved {
-            break;
+    fn problem(&self, sd: f64, loss: Loss, tolerance: f64) -> Problem<'_> {
+        let (model, prior, observations) = (&self.model, &self.prior, &self.observations[..]);
+        Problem { model, prior, observations, sd, loss, tolerance, most_steps: MOST_STEPS }
+    }
+
+    fn solve(&mut self, tolerance: f64) {
+        self.solved =
+            self.problem(self.sd.min(HAND_SD), huber(self.sd), tolerance).solve(&self.solved.values);
+    }
+
+    fn covariance(&self) -> DMatrix<f64> {
+        self.solved.covariance().unwrap_or_else(|| DMatrix::zeros(self.model.size, self.model.size))
+    }
+
+    fn let_go_of_slips(&mut self) {
+        let problem = self.problem(self.sd, Loss::Cauchy(CAUCHY), COARSE);
+        let (slip, solved) = slips(&problem, &self.solved);
+        self.solved = solved;
+        let mut slipped = slip.into_iter();
+        self.slips = self.observations.extract_if(.., |_| slipped.next() == Some(true)).collect();
+    }
+
+    /// Works the construction anew where the ribs are, and finds how free of it they are and how steady the hand was.
+    fn settle(&mut self) {
+        for round in 0..6 {
+            if round < EXPECTED_ANEW
+                && let Some(anew) = self.expectation.about(&self.solved, &self.prior)
+            {
+                self.expectation = anew;
+            }
+            // Only once the construction has come to these ribs is it seen how close they keep to it.
+            if round == EXPECTED_ANEW - 1 {
+                self.expectation = self.expectation.freed(&self.solved, &self.prior);
+            }
+            if round < 4 {
+                let loosened = self.expectation.loosened(&self.solved.values);
+                self.prior = loosened.unwrap_or_else(|| self.expectation.prior.clone());
+            }
+            self.solve(COARSE);
+            let now = self.solved.observed_sd(&self.covariance(), self.stated).clamp(LEAST_SD, MOST_SD);
+            let settled = (now / self.sd).ln().abs() < 0.05;
+            self.sd = now;
+            if settled && round >= EXPECTED_ANEW - 1 {
+                break;
+            }
         }
     }
 
-    let mut sd = median_sd(evened(&observations, &solved)).clamp(LEAST_SD, MOST_SD);
-    let left_out = mistaken(model, &observations, &solved, sd);
-    observations.retain(|o| !left_out.iter().any(|(source, _)| *source == o.source));
-
-    let covariance_of =
-        |solved: &Solved| solved.covariance().unwrap_or_else(|| DMatrix::zeros(model.size, model.size));
-    for round in 0..6 {
-        if round < EXPECTED_ANEW {
-            expectation = expectation.about(&solved, &prior).unwrap_or(expectation);
+    /// Takes back the likeliest of the points let go of, if it lies where the others have the ribs as well as can be told. Returns
+    /// whether one did.
+    fn take_back(&mut self) -> bool {
+        if self.slips.is_empty() {
+            return false;
         }
-        // Only once the construction has come to these ribs is it seen how close they keep to it.
-        if round == EXPECTED_ANEW - 1 {
-            expectation = expectation.freed(&solved, &prior);
-        }
-        if round < 4 {
-            prior = expectation.loosened(&solved.values).unwrap_or_else(|| expectation.prior.clone());
-        }
-        solved = solve(&prior, &observations, &solved.values, sd.min(HAND_SD), huber(sd), COARSE);
-        let now = solved.observed_sd(&covariance_of(&solved), stated).clamp(LEAST_SD, MOST_SD);
-        let settled = (now / sd).ln().abs() < 0.05;
-        sd = now;
-        if settled && round >= EXPECTED_ANEW - 1 {
-            break;
-        }
+        let problem = self.problem(self.sd, huber(self.sd), COARSE);
+        let Some(k) = no_slip(&problem, &self.solved, &self.covariance(), &self.slips) else { return false };
+        let slip = self.slips.remove(k);
+        let place = self.observations.partition_point(|o| o.source < slip.source);
+        self.observations.insert(place, slip);
+        true
     }
-    solved = solve(&prior, &observations, &solved.values, sd.min(HAND_SD), huber(sd), FINE);
-    let covariance = covariance_of(&solved);
-    Fit {
-        model: model.clone(),
-        expectation,
-        prior,
-        solved,
-        tolerance: FINE,
-        covariance,
-        sd,
-        stated,
-        observations,
-        left_out,
+
+    fn finished(mut self) -> Fit {
+        self.solve(FINE);
+        let problem = self.problem(self.sd, huber(self.sd), FINE);
+        let off = |o: &Observation| problem.distance_off(&self.solved.values, o).abs();
+        let left_out = self.slips.iter().map(|o| (o.source, off(o))).collect();
+        let covariance = self.covariance();
+        let Fitting { model, expectation, prior, observations, stated, solved, sd, .. } = self;
+        let tolerance = FINE;
+        Fit { model, expectation, prior, solved, tolerance, covariance, sd, stated, observations, left_out }
     }
 }
 
@@ -184,13 +247,11 @@ impl Fit {
         median_sd(bends).min(self.sd).max(LEAST_SD)
     }
 
-    /// The same points fitted by another model, from `start`.
-    pub fn again(&self, model: Model, prior: Prior, start: &[f64], tolerance: f64) -> Fit {
-        let mut fit = self.tried(model, prior, start, tolerance);
-        let size = fit.model.size;
-        fit.covariance = fit.solved.covariance().unwrap_or_else(|| DMatrix::zeros(size, size));
-        fit.sd = fit.solved.observed_sd(&fit.covariance, fit.stated).clamp(LEAST_SD, MOST_SD);
-        fit
+    /// Finds how well everything is known where it has been solved.
+    pub fn reckon(&mut self) {
+        let size = self.model.size;
+        self.covariance = self.solved.covariance().unwrap_or_else(|| DMatrix::zeros(size, size));
+        self.sd = self.solved.observed_sd(&self.covariance, self.stated).clamp(LEAST_SD, MOST_SD);
     }
 
     /// One run by itself: its points, and as a Gaussian belief what all others and the prior say of the parameters about here.
@@ -216,7 +277,7 @@ impl Fit {
         Some(Fit { observations, prior: Prior { mean, precision }, solved, ..self.clone() })
     }
 
-    /// The same, without reckoning how well anything is known.
+    /// The same points fitted by another model, from `start`, without reckoning how well anything is known.
     pub fn tried(&self, model: Model, prior: Prior, start: &[f64], tolerance: f64) -> Fit {
         let solved = self.problem(&model, &prior, tolerance).solve(start);
         Fit { model, prior, solved, tolerance, ..self.clone() }
@@ -242,7 +303,9 @@ impl Fit {
     /// Solves to the last digit what has been fitted coarsely.
     pub fn settle(&mut self) {
         if self.tolerance > FINE {
-            *self = self.again(self.model.clone(), self.prior.clone(), &self.solved.values, FINE);
+            self.tolerance = FINE;
+            self.solved = self.solved_again(FINE);
+            self.reckon();
         }
     }
 
@@ -328,45 +391,14 @@ fn reassign(
 /// The observations run by run, in the order in which they lie along it.
 pub(super) fn along_run(model: &Model, observations: &[Observation], solved: &Solved) -> Vec<usize> {
     let placed = model.placed(&solved.values);
-    let place: Vec<(usize, usize, f64)> = observations
+    let place: Vec<f64> = observations
         .iter()
         .zip(&solved.inside)
-        .map(|(o, inside)| (o.run.index(), inside.arc, placed[o.run.index()].turned(inside)))
+        .map(|(o, inside)| {
+            let run = o.run.index();
+            // No arc turns by as much as 16 radians, and no run has as many as a thousand.
+            (run * 1000 + inside.arc) as f64 * 16.0 + placed[run].turned(inside)
+        })
         .collect();
-    // Each later order keeps the earlier one of what is equal.
-    let mut order: Vec<usize> = (0..observations.len()).collect();
-    sort_by_value(&mut order, |i| place[*i].2);
-    sort_by_value(&mut order, |i| place[*i].1 as f64);
-    sort_by_value(&mut order, |i| place[*i].0 as f64);
-    order
-}
-
-/// Points that lie far off and are not borne out by their neighbours along the run: a bump in the
-/// ribs is shared by neighbouring points, a slip of the hand is not.
-fn mistaken(model: &Model, observations: &[Observation], solved: &Solved, sd: f64) -> Vec<(usize, f64)> {
-    let order = along_run(model, observations, solved);
-    let mut found = Vec::new();
-    for (at, &i) in order.iter().enumerate() {
-        let residual = solved.residuals[i];
-        let sd = sd / observations[i].counts.sqrt();
-        if residual.abs() <= (SUSPECT * sd).max(GROSS) {
-            continue;
-        }
-        let same_run = |j: &usize| observations[*j].run == observations[i].run;
-        let before = order[..at].iter().rev().copied().filter(same_run).take(2);
-        let after = order[at + 1..].iter().copied().filter(same_run).take(2);
-        let neighbours: Vec<f64> = before.chain(after).map(|j| solved.residuals[j]).collect();
-        let agreeing =
-            neighbours.iter().filter(|r| **r * residual > 0.0 && r.abs() > 0.5 * residual.abs()).count();
-        // Half of the neighbours telling the same tale bear it out; beyond 3 mm nothing does but nearly all of them.
-        let borne_out = if residual.abs() > 3.0 {
-            2 * agreeing > neighbours.len()
-        } else {
-            2 * agreeing >= neighbours.len()
-        };
-        if neighbours.is_empty() || !borne_out {
-            found.push((observations[i].source, residual.abs()));
-        }
-    }
-    found
+    ascending(&place)
 }

@@ -13,6 +13,7 @@ mod parting;
 mod prior;
 mod reading;
 pub mod report;
+mod slips;
 mod solve;
 mod solved;
 mod suiting;

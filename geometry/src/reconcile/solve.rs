@@ -51,14 +51,14 @@ pub(super) enum Loss {
 }
 
 impl Loss {
-    fn weight(self, z: f64) -> f64 {
+    pub fn weight(self, z: f64) -> f64 {
         match self {
             Loss::Huber(k) => (k / z.abs()).min(1.0),
             Loss::Cauchy(c) => 1.0 / (1.0 + (z / c).powi(2)),
         }
     }
 
-    fn cost(self, z: f64) -> f64 {
+    pub fn cost(self, z: f64) -> f64 {
         match self {
             Loss::Huber(k) if z.abs() <= k => 0.5 * z * z,
             Loss::Huber(k) => k * (z.abs() - 0.5 * k),
@@ -68,6 +68,7 @@ impl Loss {
 }
 
 /// One problem: everything but the start.
+#[derive(Clone, Copy)]
 pub(super) struct Problem<'a> {
     pub model: &'a Model,
     pub prior: &'a Prior,
@@ -82,6 +83,10 @@ pub(super) struct Problem<'a> {
 
 /// After so many steps without settling Gauss-Newton has begun to go to and fro.
 const GAUSS_NEWTON_STEPS: usize = 10;
+/// A step so small (logarithms, radians, mm) has come so near that the full curvature leads straight on.
+const NEAR: f64 = 2e-2;
+/// As long as each step is so much smaller than the one before, the full curvature is not reckoned anew.
+const LEADS_ON: f64 = 0.1;
 /// More steps than a sound problem ever needs (about 6 to 15).
 pub(super) const MOST_STEPS: usize = 60;
 
@@ -239,6 +244,29 @@ impl Problem<'_> {
         (there.gradient - self.prior.gradient(values), there.data_curvature)
     }
 
+    /// How much further inside a point lies than is wanted, mm.
+    pub fn distance_off(&self, values: &[f64], o: &Observation) -> f64 {
+        let run = self.model.runs[o.run.index()].placed(values);
+        run.inside(self.model.seen(values, o.at)).distance - o.wanted
+    }
+
+    /// The same, and the variance of the edge there under a covariance of the parameters, mm².
+    pub fn known_at(&self, values: &[f64], o: &Observation, covariance: &DMatrix<f64>) -> (f64, f64) {
+        let run = self.model.runs[o.run.index()].placed(values);
+        let point = self.model.seen(values, o.at);
+        let inside = run.inside(point);
+        let mut row = Vec::with_capacity(32);
+        self.row(values, &run, point, &inside, &mut row);
+        let slots = RunSums::new(&run.slots, self.model.frame).slots;
+        let mut variance = 0.0;
+        for (i, a) in slots.iter().zip(&row) {
+            for (j, b) in slots.iter().zip(&row) {
+                variance += a * b * covariance[(*i, *j)];
+            }
+        }
+        (inside.distance - o.wanted, variance)
+    }
+
     pub fn cost_at(&self, values: &[f64]) -> f64 {
         self.linearised(values).cost
     }
@@ -248,9 +276,10 @@ impl Problem<'_> {
         let mut values = self.model.within_bounds(start.iter().copied());
         let mut now = self.linearised(&values);
         let mut damping = 0.0_f64;
-        let mut last_step = f64::INFINITY;
+        let (mut step_before, mut last_step) = (f64::INFINITY, f64::INFINITY);
+        let mut full = None;
         'steps: for taken in 0..self.most_steps {
-            let curvature = self.curvature(taken, &values, &now);
+            let curvature = self.curvature(taken, &values, &now, [step_before, last_step], &mut full);
             loop {
                 let mut damped = curvature.clone();
                 for i in 0..self.model.size {
@@ -268,7 +297,7 @@ impl Problem<'_> {
                         values = tried;
                         damping = if damping < 1e-6 { 0.0 } else { damping / 10.0 };
                         now = next;
-                        last_step = largest;
+                        (step_before, last_step) = (last_step, largest);
                         if largest < self.tolerance {
                             break 'steps;
                         }
@@ -285,25 +314,33 @@ impl Problem<'_> {
                 }
             }
         }
-        let curvature = &now.data_curvature + &self.prior.precision;
-        Solved {
-            values,
-            residuals: now.residuals,
-            inside: now.inside,
-            weights: now.weights,
-            data_curvature: now.data_curvature,
-            curvature,
-            last_step,
-        }
+        self.solved(values, now, last_step)
     }
 
-    /// What the next step is reckoned with: Gauss-Newton's curvature, which needs nothing more, while that leads on.
-    fn curvature(&self, taken: usize, values: &[f64], now: &Linearised) -> DMatrix<f64> {
-        if taken < GAUSS_NEWTON_STEPS {
-            &now.data_curvature + &self.prior.precision
-        } else {
-            self.full_curvature(values)
+    fn solved(&self, values: Vec<f64>, now: Linearised, last_step: f64) -> Solved {
+        let curvature = &now.data_curvature + &self.prior.precision;
+        let Linearised { residuals, inside, weights, data_curvature, .. } = now;
+        Solved { values, residuals, inside, weights, data_curvature, curvature, last_step }
+    }
+
+    /// What the next step is reckoned with: Gauss-Newton's curvature, which needs nothing more, while that leads on, and then the
+    /// `full` one, which is kept while it does. `steps` are the sizes of the last two.
+    fn curvature(
+        &self,
+        taken: usize,
+        values: &[f64],
+        now: &Linearised,
+        steps: [f64; 2],
+        full: &mut Option<DMatrix<f64>>,
+    ) -> DMatrix<f64> {
+        let [before, last] = steps;
+        if taken < GAUSS_NEWTON_STEPS && last >= NEAR {
+            return &now.data_curvature + &self.prior.precision;
         }
+        if last >= LEADS_ON * before {
+            *full = None;
+        }
+        full.get_or_insert_with(|| self.full_curvature(values)).clone()
     }
 }
 
@@ -313,40 +350,63 @@ pub(super) struct Condition {
     pub by: Vec<(Slot, f64)>,
 }
 
+/// The step to where the conditions hold and the cost is least, and the conditions' multipliers: what satisfies
+/// [H Jᵀ; J 0] [step; multipliers] = [-gradient; -values], by way of J H⁻¹ Jᵀ. `None` where there is none.
+fn step_under(
+    curvature: DMatrix<f64>,
+    gradient: &DVector<f64>,
+    conditions: &[Condition],
+) -> Option<(DVector<f64>, DVector<f64>)> {
+    let curvature = curvature.cholesky()?;
+    let along = |condition: &Condition, vector: &DVector<f64>| -> f64 {
+        condition.by.iter().map(|(slot, by)| by * vector[*slot]).sum()
+    };
+    let free = curvature.solve(gradient);
+    let count = conditions.len();
+    let mut reaches = Vec::with_capacity(count);
+    for condition in conditions {
+        let mut by = DVector::zeros(gradient.len());
+        for (slot, d) in &condition.by {
+            by[*slot] += d;
+        }
+        reaches.push(curvature.solve(&by));
+    }
+    let mut among = DMatrix::zeros(count, count);
+    let mut wanting = DVector::zeros(count);
+    for (k, condition) in conditions.iter().enumerate() {
+        wanting[k] = condition.value - along(condition, &free);
+        for (l, reach) in reaches.iter().enumerate() {
+            among[(k, l)] = along(condition, reach);
+        }
+    }
+    let multipliers = among.cholesky()?.solve(&wanting);
+    let mut step = -free;
+    for (reach, multiplier) in reaches.iter().zip(multipliers.iter()) {
+        step -= reach * *multiplier;
+    }
+    step.iter().all(|v| v.is_finite()).then_some((step, multipliers))
+}
+
 impl Problem<'_> {
-    /// Solves from `start` so that the conditions hold exactly: Gauss-Newton on the Lagrangian, whose equations are
-    /// [H Jᵀ; J 0] [step; multipliers] = [-gradient; -values]. Meant for a start close by.
+    /// Solves from `start` so that the conditions hold exactly: Gauss-Newton on the Lagrangian. Meant for a start close by.
     pub fn solve_under(&self, start: &[f64], conditions_at: impl Fn(&[f64]) -> Vec<Condition>) -> Solved {
-        let size = self.model.size;
         let mut values = self.model.within_bounds(start.iter().copied());
         let mut now = self.linearised(&values);
-        let mut last_step = f64::INFINITY;
+        let (mut step_before, mut last_step) = (f64::INFINITY, f64::INFINITY);
+        let mut full = None;
         for taken in 0..self.most_steps {
             let conditions = conditions_at(&values);
-            let whole = size + conditions.len();
-            let mut matrix = DMatrix::zeros(whole, whole);
-            matrix.view_mut((0, 0), (size, size)).copy_from(&self.curvature(taken, &values, &now));
-            let mut right = DVector::zeros(whole);
-            right.rows_mut(0, size).copy_from(&-&now.gradient);
-            // The data know a logarithm to about a thousandth: rows of that size keep the elimination steady.
-            const SCALE: f64 = 1e3;
-            for (k, condition) in conditions.iter().enumerate() {
-                for (slot, by) in &condition.by {
-                    matrix[(size + k, *slot)] += SCALE * by;
-                    matrix[(*slot, size + k)] += SCALE * by;
-                }
-                right[size + k] = -SCALE * condition.value;
-            }
-            let Some(step) = matrix.lu().solve(&right).filter(|s| s.iter().all(|v| v.is_finite())) else {
-                break;
-            };
-            let multipliers = step.rows(size, conditions.len()).amax() * SCALE;
-            let step = step.rows(0, size);
+            let curvature = self.curvature(taken, &values, &now, [step_before, last_step], &mut full);
+            // Where the full curvature is no bottom, Gauss-Newton's still is.
+            let step = step_under(curvature, &now.gradient, &conditions).or_else(|| {
+                step_under(&now.data_curvature + &self.prior.precision, &now.gradient, &conditions)
+            });
+            let Some((step, multipliers)) = step else { break };
             let largest = step.amax();
             // Cost and broken conditions together must fall; a condition weighs more than its multiplier does.
             let merit = |at: &[f64], cost: f64| -> f64 {
                 let broken: f64 = conditions_at(at).iter().map(|c| c.value.abs()).sum();
-                cost + (2.0 * multipliers + 10.0) * broken
+                cost + (2.0 * multipliers.amax() + 10.0) * broken
             };
             let before = merit(&values, now.cost);
             // Further than this the straight-line picture of the start no longer holds.
@@ -367,20 +427,11 @@ impl Problem<'_> {
             };
             let Some(next) = next else { break };
             now = next;
-            last_step = largest;
+            (step_before, last_step) = (last_step, largest);
             if largest < self.tolerance {
                 break;
             }
         }
-        let curvature = &now.data_curvature + &self.prior.precision;
-        Solved {
-            values,
-            residuals: now.residuals,
-            inside: now.inside,
-            weights: now.weights,
-            data_curvature: now.data_curvature,
-            curvature,
-            last_step,
-        }
+        self.solved(values, now, last_step)
     }
 }

@@ -40,7 +40,9 @@ impl Solved {
     pub fn observed_sd(&self, covariance: &DMatrix<f64>, stated: Option<f64>) -> f64 {
         let squares: f64 = self.residuals.iter().zip(&self.weights).map(|(r, w)| w * r * r).sum();
         let count: f64 = self.weights.iter().sum();
-        let decided = (&self.data_curvature * covariance).trace().clamp(0.0, 0.8 * count);
+        // The trace of the two multiplied; both are symmetric.
+        let both = self.data_curvature.as_slice().iter().zip(covariance.as_slice());
+        let decided = both.map(|(a, b)| a * b).sum::<f64>().clamp(0.0, 0.8 * count);
         let (more, by) = stated.map_or((0.0, 0.0), |sd| (STATED * sd * sd, STATED));
         ((squares + more) / (count - decided + by).max(1.0)).sqrt()
     }

@@ -1,0 +1,189 @@
+//! Points that a slip of the hand has put off the ribs, told from where the ribs themselves go.
+
+use super::fit::{HUBER, along_run};
+use super::solve::{Loss, Observation, Problem};
+use super::solved::Solved;
+use crate::order::ascending;
+use crate::outline::{Bout, Run};
+use nalgebra::DMatrix;
+
+/// A point this many of its own standard deviations off, and [`GROSS`] mm, may have been mis-taken.
+const SUSPECT: f64 = 4.5;
+/// One that was left out for that, but lies no more than so many of them off where the others then have the ribs, was not.
+const TAKEN_BACK: f64 = 3.0;
+/// Points at a corner are both left out where this much of the cost (odds of 7 to 1) does not tell which of them it is.
+const UNDECIDED: f64 = 2.0;
+/// Less than this a maker would not call a mistake in tapping or reading, mm.
+const GROSS: f64 = 1.0;
+/// So many points at a corner may be followed by the last arc of a run, whichever of them is mis-taken.
+const AT_CORNER: usize = 3;
+
+/// Looks for them in a problem solved with a loss that lets go of them: whether each observation is one, and the problem solved
+/// without those at the corners.
+pub(super) fn slips(problem: &Problem, solved: &Solved) -> (Vec<bool>, Solved) {
+    let order = along_run(problem.model, problem.observations, solved);
+    let mut slip = off_alone(problem, solved, &order);
+    let mut now = solved.clone();
+    let mut covariance = now.covariance();
+    for run in Run::ALL {
+        let of_run: Vec<usize> =
+            order.iter().copied().filter(|i| problem.observations[*i].run == run).collect();
+        let mut ends = vec![of_run.iter().rev().copied().take(AT_CORNER).collect::<Vec<_>>()];
+        if run.bout == Bout::Waist {
+            ends.push(of_run.iter().copied().take(AT_CORNER).collect());
+        }
+        for end in ends.iter().filter(|end| end.len() == AT_CORNER) {
+            let strained = covariance.as_ref().is_some_and(|known| strained(problem, &now, known, end));
+            if !strained && !end.iter().any(|i| slip[*i]) {
+                continue;
+            }
+            if let Some((out, solved)) = at_corner(problem, &now, &slip, end) {
+                for i in end {
+                    slip[*i] = out.contains(i);
+                }
+                covariance = solved.covariance();
+                now = solved;
+            }
+        }
+    }
+    (slip, now)
+}
+
+/// Of those points found mis-taken before that lie where the others now have the ribs, but for chance: the one where they know it
+/// best. With it they know it better where the next lies.
+pub(super) fn no_slip(
+    problem: &Problem,
+    solved: &Solved,
+    covariance: &DMatrix<f64>,
+    slips: &[Observation],
+) -> Option<usize> {
+    let off = slips.iter().enumerate().map(|(k, o)| {
+        let (residual, variance) = problem.known_at(&solved.values, o, covariance);
+        let chance = TAKEN_BACK * (problem.sd * problem.sd / o.counts + variance).sqrt();
+        (k, variance, residual.abs() < chance.max(GROSS))
+    });
+    off.filter(|(.., chance)| *chance).min_by(|a, b| a.1.total_cmp(&b.1)).map(|(k, ..)| k)
+}
+
+fn suspect(problem: &Problem, i: usize, residual: f64, variance: f64) -> bool {
+    let own = problem.sd * problem.sd / problem.observations[i].counts;
+    residual.abs() > GROSS && residual * residual > SUSPECT * SUSPECT * (own + variance)
+}
+
+/// Points that lie far off and are not borne out by their neighbours along the run: a bump in the
+/// ribs is shared by neighbouring points, a slip of the hand is not.
+fn off_alone(problem: &Problem, solved: &Solved, order: &[usize]) -> Vec<bool> {
+    let mut slip = vec![false; order.len()];
+    for (at, &i) in order.iter().enumerate() {
+        let residual = solved.residuals[i];
+        if !suspect(problem, i, residual, 0.0) {
+            continue;
+        }
+        let same_run = |j: &usize| problem.observations[*j].run == problem.observations[i].run;
+        let before = order[..at].iter().rev().copied().filter(same_run).take(2);
+        let after = order[at + 1..].iter().copied().filter(same_run).take(2);
+        let neighbours: Vec<f64> = before.chain(after).map(|j| solved.residuals[j]).collect();
+        let agreeing =
+            neighbours.iter().filter(|r| **r * residual > 0.0 && r.abs() > 0.5 * residual.abs()).count();
+        // Half of the neighbours telling the same tale bear it out; beyond 3 mm nothing does but nearly all of them.
+        let borne_out = if residual.abs() > 3.0 {
+            2 * agreeing > neighbours.len()
+        } else {
+            2 * agreeing >= neighbours.len()
+        };
+        slip[i] = neighbours.is_empty() || !borne_out;
+    }
+    slip
+}
+
+/// Which of the points at a corner, the last first, are mis-taken. Nothing but the recipe holds the last arc of a run beyond them,
+/// so that it follows a mis-taken one, and then it is the next that lies off. So each is left out in turn: it is the
+/// one without which the others and the recipe agree best, if that is any.
+fn at_corner(
+    problem: &Problem,
+    solved: &Solved,
+    slip: &[bool],
+    end: &[usize],
+) -> Option<(Vec<usize>, Solved)> {
+    let loss = Loss::Huber(HUBER);
+    let without = |out: &[usize]| {
+        let kept = |i: &usize| !out.contains(i) && (end.contains(i) || !slip[*i]);
+        let rest: Vec<Observation> =
+            (0..problem.observations.len()).filter(kept).map(|i| problem.observations[i]).collect();
+        let tried = Problem { observations: &rest, loss, ..*problem };
+        let solved = tried.solve(&solved.values);
+        let mut cost = tried.cost_at(&solved.values) + loss.cost(SUSPECT) * out.len() as f64;
+        let covariance = solved.covariance();
+        for i in out {
+            let o = &problem.observations[*i];
+            let off = covariance.as_ref().map(|known| problem.known_at(&solved.values, o, known));
+            if !off.is_some_and(|(residual, variance)| suspect(problem, *i, residual, variance)) {
+                cost = f64::INFINITY;
+            }
+        }
+        (cost, solved)
+    };
+    let here: Vec<usize> = end.iter().copied().filter(|i| slip[*i]).collect();
+    let mut choices: Vec<Vec<usize>> = vec![Vec::new()];
+    choices.extend(end.iter().map(|i| vec![*i]));
+    if here.len() > 1 {
+        choices.push(here);
+    }
+    let (costs, mut all): (Vec<f64>, Vec<Solved>) = choices.iter().map(|out| without(out)).unzip();
+    let order = ascending(&costs);
+    let (best, next) = (order[0], order[1]);
+    if choices[best].len() == 1 && choices[next].len() == 1 && costs[next] - costs[best] < UNDECIDED {
+        let both = [choices[best][0], choices[next][0]].to_vec();
+        let (_, solved) = without(&both);
+        return Some((both, solved));
+    }
+    costs[best].is_finite().then(|| (choices.swap_remove(best), all.swap_remove(best)))
+}
+
+/// Whether one of these points lies further off than it would by chance, seen how closely the arcs follow it.
+fn strained(problem: &Problem, solved: &Solved, covariance: &DMatrix<f64>, end: &[usize]) -> bool {
+    end.iter().any(|i| {
+        let o = &problem.observations[*i];
+        let (residual, variance) = problem.known_at(&solved.values, o, covariance);
+        let own = problem.sd * problem.sd / o.counts;
+        let weight = problem.loss.weight(residual / own.sqrt());
+        let free = 1.0 - weight * variance / own;
+        free > 0.01 && residual * residual > SUSPECT * SUSPECT * own * free
+    })
+}
+
+#[cfg(test)]
+mod tests {
+    use crate::arc::left_of;
+    use crate::recipe::violin;
+    use crate::reconcile::report::Judged;
+    use crate::reconcile::{Finish, Wish, reconcile};
+    use crate::trace::simulated::{RibLines, Taking, outline_of, take};
+
+    #[test]
+    fn a_slip_at_either_end_of_a_run_is_told_from_its_neighbours() {
+        const A_RUN: usize = 30;
+        let recipe = violin();
+        let wish = Wish { finish: Finish::Fitted, ..Wish::customary(&recipe) };
+        // Ribs that came out fuller than the recipe has them.
+        let ribs = RibLines::inside(&outline_of(356.0, 1.02, 0.98, 1.04), 2.5);
+        let taking = Taking { named: true, shuffled: false, ..Taking::plain(A_RUN, 1) };
+        let taken = take(&ribs, &taking).trace;
+        for run in 0..6 {
+            for in_run in [0, 1, 2, A_RUN - 3, A_RUN - 2, A_RUN - 1] {
+                for by in [-5.0, 4.0] {
+                    let place = run * A_RUN + in_run;
+                    let mut trace = taken.clone();
+                    let inner = if in_run == 0 { place + 1 } else { place - 1 };
+                    let outer = if in_run == A_RUN - 1 { place } else { place + 1 };
+                    let along = trace.points[outer].at - trace.points[inner].at;
+                    trace.points[place].at += left_of(along.atan2()) * by;
+                    let found = reconcile(&trace, &recipe, &wish).unwrap();
+                    let out = found.points.iter().filter(|p| p.judged == Judged::LeftOut);
+                    let out: Vec<usize> = out.map(|p| p.index).collect();
+                    assert_eq!(out, [place], "point {in_run} of run {run}, {by} mm off");
+                }
+            }
+        }
+    }
+}
