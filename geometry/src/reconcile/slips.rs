@@ -19,12 +19,12 @@ const GROSS: f64 = 1.0;
 const AT_CORNER: usize = 3;
 
 /// Looks for them in a problem solved with a loss that lets go of them: whether each observation is one, and the problem solved
-/// without those at the corners.
+/// without them. Each corner is judged by itself, so that it does not matter which comes first.
 pub(super) fn slips(problem: &Problem, solved: &Solved) -> (Vec<bool>, Solved) {
     let order = along_run(problem.model, problem.observations, solved);
-    let mut slip = off_alone(problem, solved, &order);
-    let mut now = solved.clone();
-    let mut covariance = now.covariance();
+    let alone = off_alone(problem, solved, &order);
+    let covariance = solved.covariance();
+    let mut slip = alone.clone();
     for run in Run::ALL {
         let of_run: Vec<usize> =
             order.iter().copied().filter(|i| problem.observations[*i].run == run).collect();
@@ -33,20 +33,24 @@ pub(super) fn slips(problem: &Problem, solved: &Solved) -> (Vec<bool>, Solved) {
             ends.push(of_run.iter().copied().take(AT_CORNER).collect());
         }
         for end in ends.iter().filter(|end| end.len() == AT_CORNER) {
-            let strained = covariance.as_ref().is_some_and(|known| strained(problem, &now, known, end));
-            if !strained && !end.iter().any(|i| slip[*i]) {
-                continue;
-            }
-            if let Some((out, solved)) = at_corner(problem, &now, &slip, end) {
-                for i in end {
-                    slip[*i] = out.contains(i);
-                }
-                covariance = solved.covariance();
-                now = solved;
+            let strained = covariance.as_ref().is_some_and(|known| strained(problem, solved, known, end));
+            if strained || end.iter().any(|i| alone[*i]) {
+                let out = at_corner(problem, solved, &alone, end);
+                end.iter().for_each(|i| slip[*i] = out.contains(i));
             }
         }
     }
-    (slip, now)
+    let solved = if slip == alone { solved.clone() } else { without(problem, solved, |i| slip[i]).1 };
+    (slip, solved)
+}
+
+/// The problem solved anew without some of its observations, and its cost.
+fn without(problem: &Problem, solved: &Solved, out: impl Fn(usize) -> bool) -> (f64, Solved) {
+    let rest: Vec<Observation> =
+        (0..problem.observations.len()).filter(|i| !out(*i)).map(|i| problem.observations[i]).collect();
+    let tried = Problem { observations: &rest, loss: Loss::Huber(HUBER), ..*problem };
+    let solved = tried.solve(&solved.values);
+    (tried.cost_at(&solved.values), solved)
 }
 
 /// Of those points found mis-taken before that lie where the others now have the ribs, but for chance: the one where they know it
@@ -99,20 +103,11 @@ fn off_alone(problem: &Problem, solved: &Solved, order: &[usize]) -> Vec<bool> {
 /// Which of the points at a corner, the last first, are mis-taken. Nothing but the recipe holds the last arc of a run beyond them,
 /// so that it follows a mis-taken one, and then it is the next that lies off. So each is left out in turn: it is the
 /// one without which the others and the recipe agree best, if that is any.
-fn at_corner(
-    problem: &Problem,
-    solved: &Solved,
-    slip: &[bool],
-    end: &[usize],
-) -> Option<(Vec<usize>, Solved)> {
-    let loss = Loss::Huber(HUBER);
-    let without = |out: &[usize]| {
-        let kept = |i: &usize| !out.contains(i) && (end.contains(i) || !slip[*i]);
-        let rest: Vec<Observation> =
-            (0..problem.observations.len()).filter(kept).map(|i| problem.observations[i]).collect();
-        let tried = Problem { observations: &rest, loss, ..*problem };
-        let solved = tried.solve(&solved.values);
-        let mut cost = tried.cost_at(&solved.values) + loss.cost(SUSPECT) * out.len() as f64;
+fn at_corner(problem: &Problem, solved: &Solved, alone: &[bool], end: &[usize]) -> Vec<usize> {
+    let cost_without = |out: &Vec<usize>| {
+        let left_out = |i: usize| out.contains(&i) || (alone[i] && !end.contains(&i));
+        let (mut cost, solved) = without(problem, solved, left_out);
+        cost += Loss::Huber(HUBER).cost(SUSPECT) * out.len() as f64;
         let covariance = solved.covariance();
         for i in out {
             let o = &problem.observations[*i];
@@ -121,23 +116,21 @@ fn at_corner(
                 cost = f64::INFINITY;
             }
         }
-        (cost, solved)
+        cost
     };
-    let here: Vec<usize> = end.iter().copied().filter(|i| slip[*i]).collect();
+    let here: Vec<usize> = end.iter().copied().filter(|i| alone[*i]).collect();
     let mut choices: Vec<Vec<usize>> = vec![Vec::new()];
     choices.extend(end.iter().map(|i| vec![*i]));
     if here.len() > 1 {
         choices.push(here);
     }
-    let (costs, mut all): (Vec<f64>, Vec<Solved>) = choices.iter().map(|out| without(out)).unzip();
+    let costs: Vec<f64> = choices.iter().map(cost_without).collect();
     let order = ascending(&costs);
     let (best, next) = (order[0], order[1]);
     if choices[best].len() == 1 && choices[next].len() == 1 && costs[next] - costs[best] < UNDECIDED {
-        let both = [choices[best][0], choices[next][0]].to_vec();
-        let (_, solved) = without(&both);
-        return Some((both, solved));
+        return vec![choices[best][0], choices[next][0]];
     }
-    costs[best].is_finite().then(|| (choices.swap_remove(best), all.swap_remove(best)))
+    choices.swap_remove(best)
 }
 
 /// Whether one of these points lies further off than it would by chance, seen how closely the arcs follow it.

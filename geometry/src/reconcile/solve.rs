@@ -87,6 +87,8 @@ const GAUSS_NEWTON_STEPS: usize = 10;
 const NEAR: f64 = 2e-2;
 /// As long as each step is so much smaller than the one before, the full curvature is not reckoned anew.
 const LEADS_ON: f64 = 0.1;
+/// At the bottom the cost no longer tells whether a step so small leads down (logarithms, radians, mm).
+const UNRESOLVED: f64 = 1e-5;
 /// More steps than a sound problem ever needs (about 6 to 15).
 pub(super) const MOST_STEPS: usize = 60;
 
@@ -290,9 +292,8 @@ impl Problem<'_> {
                     let tried = self.model.within_bounds(values.iter().zip(step.iter()).map(|(v, s)| v + s));
                     let largest = step.amax();
                     let next = self.linearised(&tried);
-                    // At the bottom the cost no longer resolves a step this small.
-                    let small =
-                        largest < self.tolerance.max(1e-7) && next.cost <= now.cost + 1e-9 * (1.0 + now.cost);
+                    let small = largest < self.tolerance.max(UNRESOLVED)
+                        && next.cost <= now.cost + 1e-9 * (1.0 + now.cost);
                     if next.cost < now.cost || small {
                         values = tried;
                         damping = if damping < 1e-6 { 0.0 } else { damping / 10.0 };
@@ -415,7 +416,7 @@ impl Problem<'_> {
                 let tried =
                     self.model.within_bounds(values.iter().zip(step.iter()).map(|(v, s)| v + part * s));
                 let next = self.linearised(&tried);
-                let small = largest < 1e-6;
+                let small = largest < UNRESOLVED;
                 if small || merit(&tried, next.cost) < before {
                     values = tried;
                     break Some(next);
