@@ -82,6 +82,9 @@ fn sheets_follow_the_paper_and_a_print_of_nothing_is_refused_at_its_place() {
         page.click(&by_test_id(&format!("print-{layer}")));
     }
     page.wait_for_words(&by_test_id("error-print"), "choose at least the edge");
+    // It is a wish like any other: the work is kept with it and can be read again.
+    page.reload();
+    page.wait_for_words(&by_test_id("error-print"), "choose at least the edge");
     assert_eq!(page.console_errors(), []);
 }
 

@@ -84,7 +84,7 @@ fn any_bench() -> impl Strategy<Value = BenchWish> {
     let print = (
         prop::sample::select(&Pages::ALL[..]),
         prop::sample::select(&Part::ALL[..]),
-        prop::sample::subsequence(Drawn::ALL.to_vec(), 1..=Drawn::ALL.len()),
+        prop::sample::subsequence(Drawn::ALL.to_vec(), 0..=Drawn::ALL.len()),
         (4.0..40.0, 0.0..10.0),
         [90.0..110.0, 90.0..110.0],
     )

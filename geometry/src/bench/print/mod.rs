@@ -111,6 +111,7 @@ impl Of {
 pub fn lay_plate(project: &Project, result: &Reconciled) -> Result<Laid, PrintError> {
     let wish = project.bench_wish().print;
     wish.check()?;
+    wish.check_drawn()?;
     let drawing = drawing::of_plate(project, result, &wish, words());
     let corners = wish.drawn.has(Drawn::CornersEnlarged).then(|| enlarged::corners(project, result, &wish));
     Ok(Laid { corners, ..laid(project, drawing, wish, Of::Plate(project.face))? })
@@ -123,6 +124,7 @@ pub fn lay_plate(project: &Project, result: &Reconciled) -> Result<Laid, PrintEr
 pub fn lay_mould(project: &Project, mould: &Mould) -> Result<Laid, PrintError> {
     let wish = project.bench_wish().print;
     wish.check()?;
+    wish.check_drawn()?;
     let drawing = drawing::of_mould(mould, &wish, words());
     laid(project, drawing, wish, Of::Mould)
 }

@@ -199,10 +199,14 @@ impl PrintWish {
                 return Err(PrintError::Measured { direction, least, most, given });
             }
         }
-        if self.drawn.with(Drawn::CornersEnlarged, false).all().next().is_none() {
-            return Err(PrintError::Nothing);
-        }
         Ok(())
+    }
+
+    /// # Errors
+    /// [`PrintError::Nothing`] where a sheet would stay empty: that can be wished for and kept, but not printed.
+    pub fn check_drawn(&self) -> Result<(), PrintError> {
+        let on_the_plate = self.drawn.with(Drawn::CornersEnlarged, false);
+        on_the_plate.all().next().map(|_| ()).ok_or(PrintError::Nothing)
     }
 
     /// By how much the next print is enlarged, across and up.
