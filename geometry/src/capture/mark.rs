@@ -182,16 +182,21 @@ mod tests {
         bent(seeing, size, scale, sheet, 0.0)
     }
 
+    /// Where a lens would draw a place of the picture that did not draw what is on the edge this part further in.
+    fn straight(p: Point, size: Size, by: f64) -> Point {
+        let middle = size.to_rect().center();
+        let off = p - middle;
+        middle + off * (1.0 + by * off.hypot2() / (size.height / 2.0).powi(2))
+    }
+
     /// The same through a lens that draws what is on the edge of the picture this part further in.
     fn bent(seeing: &Homography, size: Size, scale: f64, sheet: &FrameSheet, by: f64) -> Photo {
         let back = seeing.inverse().unwrap();
-        let middle = size.to_rect().center();
         let mut noise = 7u64;
         let mut grey = Vec::new();
         for j in 0..size.height as usize {
             for i in 0..size.width as usize {
-                let off = Point::new(i as f64 + 0.5, j as f64 + 0.5) - middle;
-                let p = back.at(middle + off * (1.0 + by * off.hypot2() / (size.height / 2.0).powi(2)));
+                let p = back.at(straight(Point::new(i as f64 + 0.5, j as f64 + 0.5), size, by));
                 let near = sheet.marks().into_iter().find(|m| {
                     let v = p - *m;
                     v.x.abs() < FrameSheet::HALF_MARK && v.y.abs() < FrameSheet::HALF_MARK
@@ -262,11 +267,7 @@ mod tests {
             let photo = bent(&seeing, size, scale, &sheet, by);
             let taps = [0, 1, 2, 3].map(|m: usize| {
                 let at = seeing.at(sheet.marks()[m]);
-                let middle = size.to_rect().center();
-                let straight = |p: Point| {
-                    middle + (p - middle) * (1.0 + by * (p - middle).hypot2() / (size.height / 2.0).powi(2))
-                };
-                (0..40).fold(at, |p, _| p + (at - straight(p)) * 0.8)
+                (0..40).fold(at, |p, _| p + (at - straight(p, size, by)) * 0.8)
             });
             let (squared, marks) = Squared::by_frame(&photo, taps, &sheet).unwrap();
             assert_eq!(marks.len(), 8, "{by}");

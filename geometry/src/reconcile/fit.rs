@@ -210,7 +210,7 @@ impl Fitting {
     fn finished(mut self) -> Fit {
         self.solve(FINE);
         let problem = self.problem(self.sd, huber(self.sd), FINE);
-        let off = |o: &Observation| problem.distance_off(&self.solved.values, o).abs();
+        let off = |o: &Observation| problem.off(&self.solved.values, o).mm.abs();
         let left_out = self.slips.iter().map(|o| (o.source, off(o))).collect();
         let covariance = self.covariance();
         let Fitting { model, expectation, prior, observations, stated, solved, sd, .. } = self;

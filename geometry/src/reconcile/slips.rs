@@ -62,9 +62,10 @@ pub(super) fn no_slip(
     slips: &[Observation],
 ) -> Option<usize> {
     let off = slips.iter().enumerate().map(|(k, o)| {
-        let (residual, variance) = problem.known_at(&solved.values, o, covariance);
+        let off = problem.off(&solved.values, o);
+        let variance = off.variance(covariance);
         let chance = TAKEN_BACK * (problem.sd * problem.sd / o.counts + variance).sqrt();
-        (k, variance, residual.abs() < chance.max(GROSS))
+        (k, variance, off.mm.abs() < chance.max(GROSS))
     });
     off.filter(|(.., chance)| *chance).min_by(|a, b| a.1.total_cmp(&b.1)).map(|(k, ..)| k)
 }
@@ -110,9 +111,9 @@ fn at_corner(problem: &Problem, solved: &Solved, alone: &[bool], end: &[usize]) 
         cost += Loss::Huber(HUBER).cost(SUSPECT) * out.len() as f64;
         let covariance = solved.covariance();
         for i in out {
-            let o = &problem.observations[*i];
-            let off = covariance.as_ref().map(|known| problem.known_at(&solved.values, o, known));
-            if !off.is_some_and(|(residual, variance)| suspect(problem, *i, residual, variance)) {
+            let off = problem.off(&solved.values, &problem.observations[*i]);
+            let variance = covariance.as_ref().map(|known| off.variance(known));
+            if !variance.is_some_and(|variance| suspect(problem, *i, off.mm, variance)) {
                 cost = f64::INFINITY;
             }
         }
@@ -137,11 +138,11 @@ fn at_corner(problem: &Problem, solved: &Solved, alone: &[bool], end: &[usize]) 
 fn strained(problem: &Problem, solved: &Solved, covariance: &DMatrix<f64>, end: &[usize]) -> bool {
     end.iter().any(|i| {
         let o = &problem.observations[*i];
-        let (residual, variance) = problem.known_at(&solved.values, o, covariance);
+        let off = problem.off(&solved.values, o);
         let own = problem.sd * problem.sd / o.counts;
-        let weight = problem.loss.weight(residual / own.sqrt());
-        let free = 1.0 - weight * variance / own;
-        free > 0.01 && residual * residual > SUSPECT * SUSPECT * own * free
+        let weight = problem.loss.weight(off.mm / own.sqrt());
+        let free = 1.0 - weight * off.variance(covariance) / own;
+        free > 0.01 && off.mm * off.mm > SUSPECT * SUSPECT * own * free
     })
 }
 

@@ -1,5 +1,6 @@
 //! The solver: maximum a posteriori by Levenberg-Marquardt with iteratively reweighted squares.
 
+use super::found::FoundLength;
 use super::model::{FrameSlots, Inside, Model, PlacedRun, Slot, own_frame};
 use super::solved::Solved;
 use crate::outline::Run;
@@ -91,6 +92,25 @@ const LEADS_ON: f64 = 0.1;
 const UNRESOLVED: f64 = 1e-5;
 /// More steps than a sound problem ever needs (about 6 to 15).
 pub(super) const MOST_STEPS: usize = 60;
+
+/// How the steps have led so far.
+struct Way {
+    /// Sizes of the last two (logarithms, radians, mm).
+    step_before: f64,
+    last_step: f64,
+    /// The full curvature, while it is kept.
+    full: Option<DMatrix<f64>>,
+}
+
+impl Way {
+    fn new() -> Self {
+        Way { step_before: f64::INFINITY, last_step: f64::INFINITY, full: None }
+    }
+
+    fn stepped(&mut self, by: f64) {
+        (self.step_before, self.last_step) = (self.last_step, by);
+    }
+}
 
 struct Linearised {
     cost: f64,
@@ -246,27 +266,15 @@ impl Problem<'_> {
         (there.gradient - self.prior.gradient(values), there.data_curvature)
     }
 
-    /// How much further inside a point lies than is wanted, mm.
-    pub fn distance_off(&self, values: &[f64], o: &Observation) -> f64 {
-        let run = self.model.runs[o.run.index()].placed(values);
-        run.inside(self.model.seen(values, o.at)).distance - o.wanted
-    }
-
-    /// The same, and the variance of the edge there under a covariance of the parameters, mm².
-    pub fn known_at(&self, values: &[f64], o: &Observation, covariance: &DMatrix<f64>) -> (f64, f64) {
+    /// How much further inside a point lies than is wanted.
+    pub fn off(&self, values: &[f64], o: &Observation) -> FoundLength {
         let run = self.model.runs[o.run.index()].placed(values);
         let point = self.model.seen(values, o.at);
         let inside = run.inside(point);
         let mut row = Vec::with_capacity(32);
         self.row(values, &run, point, &inside, &mut row);
         let slots = RunSums::new(&run.slots, self.model.frame).slots;
-        let mut variance = 0.0;
-        for (i, a) in slots.iter().zip(&row) {
-            for (j, b) in slots.iter().zip(&row) {
-                variance += a * b * covariance[(*i, *j)];
-            }
-        }
-        (inside.distance - o.wanted, variance)
+        FoundLength { mm: inside.distance - o.wanted, by: slots.into_iter().zip(row).collect() }
     }
 
     pub fn cost_at(&self, values: &[f64]) -> f64 {
@@ -278,10 +286,9 @@ impl Problem<'_> {
         let mut values = self.model.within_bounds(start.iter().copied());
         let mut now = self.linearised(&values);
         let mut damping = 0.0_f64;
-        let (mut step_before, mut last_step) = (f64::INFINITY, f64::INFINITY);
-        let mut full = None;
+        let mut way = Way::new();
         'steps: for taken in 0..self.most_steps {
-            let curvature = self.curvature(taken, &values, &now, [step_before, last_step], &mut full);
+            let curvature = self.curvature(taken, &values, &now, &mut way);
             loop {
                 let mut damped = curvature.clone();
                 for i in 0..self.model.size {
@@ -298,14 +305,14 @@ impl Problem<'_> {
                         values = tried;
                         damping = if damping < 1e-6 { 0.0 } else { damping / 10.0 };
                         now = next;
-                        (step_before, last_step) = (last_step, largest);
+                        way.stepped(largest);
                         if largest < self.tolerance {
                             break 'steps;
                         }
                         continue 'steps;
                     }
                     if largest < 1e-13 {
-                        last_step = largest;
+                        way.stepped(largest);
                         break 'steps;
                     }
                 }
@@ -315,7 +322,7 @@ impl Problem<'_> {
                 }
             }
         }
-        self.solved(values, now, last_step)
+        self.solved(values, now, way.last_step)
     }
 
     fn solved(&self, values: Vec<f64>, now: Linearised, last_step: f64) -> Solved {
@@ -325,23 +332,15 @@ impl Problem<'_> {
     }
 
     /// What the next step is reckoned with: Gauss-Newton's curvature, which needs nothing more, while that leads on, and then the
-    /// `full` one, which is kept while it does. `steps` are the sizes of the last two.
-    fn curvature(
-        &self,
-        taken: usize,
-        values: &[f64],
-        now: &Linearised,
-        steps: [f64; 2],
-        full: &mut Option<DMatrix<f64>>,
-    ) -> DMatrix<f64> {
-        let [before, last] = steps;
-        if taken < GAUSS_NEWTON_STEPS && last >= NEAR {
+    /// full one, which is kept while it does.
+    fn curvature(&self, taken: usize, values: &[f64], now: &Linearised, way: &mut Way) -> DMatrix<f64> {
+        if taken < GAUSS_NEWTON_STEPS && way.last_step >= NEAR {
             return &now.data_curvature + &self.prior.precision;
         }
-        if last >= LEADS_ON * before {
-            *full = None;
+        if way.last_step >= LEADS_ON * way.step_before {
+            way.full = None;
         }
-        full.get_or_insert_with(|| self.full_curvature(values)).clone()
+        way.full.get_or_insert_with(|| self.full_curvature(values)).clone()
     }
 }
 
@@ -393,11 +392,10 @@ impl Problem<'_> {
     pub fn solve_under(&self, start: &[f64], conditions_at: impl Fn(&[f64]) -> Vec<Condition>) -> Solved {
         let mut values = self.model.within_bounds(start.iter().copied());
         let mut now = self.linearised(&values);
-        let (mut step_before, mut last_step) = (f64::INFINITY, f64::INFINITY);
-        let mut full = None;
+        let mut way = Way::new();
         for taken in 0..self.most_steps {
             let conditions = conditions_at(&values);
-            let curvature = self.curvature(taken, &values, &now, [step_before, last_step], &mut full);
+            let curvature = self.curvature(taken, &values, &now, &mut way);
             // Where the full curvature is no bottom, Gauss-Newton's still is.
             let step = step_under(curvature, &now.gradient, &conditions).or_else(|| {
                 step_under(&now.data_curvature + &self.prior.precision, &now.gradient, &conditions)
@@ -428,11 +426,11 @@ impl Problem<'_> {
             };
             let Some(next) = next else { break };
             now = next;
-            (step_before, last_step) = (last_step, largest);
+            way.stepped(largest);
             if largest < self.tolerance {
                 break;
             }
         }
-        self.solved(values, now, last_step)
+        self.solved(values, now, way.last_step)
     }
 }
