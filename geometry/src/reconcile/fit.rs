@@ -3,7 +3,7 @@
 use super::Wish;
 use super::model::Model;
 use super::prior::Expectation;
-use super::slips::{no_slip, slips};
+use super::slips::{no_slip, no_slips_together, slips, with};
 use super::solve::{Condition, Loss, MOST_STEPS, Observation, Prior, Problem, log_determinant};
 use super::solved::Solved;
 use crate::arc::Chain;
@@ -105,6 +105,9 @@ pub(super) fn fit(expectation: &Expectation, trace: &PreparedTrace, wish: &Wish)
         }
         fitting.settle();
     }
+    if fitting.take_back_together() {
+        fitting.settle();
+    }
     fitting.finished()
 }
 
@@ -201,9 +204,26 @@ impl Fitting {
         }
         let problem = self.problem(self.sd, huber(self.sd), COARSE);
         let Some(k) = no_slip(&problem, &self.solved, &self.covariance(), &self.slips) else { return false };
-        let slip = self.slips.remove(k);
-        let place = self.observations.partition_point(|o| o.source < slip.source);
-        self.observations.insert(place, slip);
+        self.observations = with(&self.observations, std::iter::once(self.slips.remove(k)));
+        true
+    }
+
+    /// Takes back all the points let go of in a run that goes by them as well, held by the recipe as if it had never left it. Returns
+    /// whether any run does.
+    fn take_back_together(&mut self) -> bool {
+        if self.slips.is_empty() {
+            return false;
+        }
+        let problem =
+            Problem { prior: &self.expectation.prior, ..self.problem(self.sd, huber(self.sd), COARSE) };
+        let Some((runs, start)) = no_slips_together(&problem, &self.solved, &self.slips) else {
+            return false;
+        };
+        let back = self.slips.extract_if(.., |slip| runs.contains(&slip.run));
+        self.observations = with(&self.observations, back);
+        self.prior = self.expectation.prior.clone();
+        self.solved.values = start;
+        self.solve(COARSE);
         true
     }
 

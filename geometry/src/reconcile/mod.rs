@@ -261,7 +261,7 @@ fn expect(
 }
 
 /// How far the recipe's two corner points want to be moved for its corners to come where those of these ribs are: both
-/// sides' departures averaged, up and out.
+/// sides' departures averaged, up and out; the less of them, the further from a corner its nearest points were traced.
 fn corners_eased(
     recipe: &Recipe,
     plan: &Plan,
@@ -272,6 +272,8 @@ fn corners_eased(
 ) -> Vec<Ease> {
     /// Further than this a corner has not been eased but taken for another, mm on a violin.
     const FURTHEST: f64 = 14.0;
+    /// Standard deviation of a traced corner as a part of how far the nearest point is from it; chosen by trial on simulated ribs.
+    const UNSURE: f64 = 0.2;
     let mut eased = vec![[0.0; 2]; recipe.steps.len()];
     let Ok(outline) = plan.outline_eased(lengths, &eased) else { return eased };
     for (name, bout) in [(&recipe.plan.lower_corner, Bout::Lower), (&recipe.plan.upper_corner, Bout::Upper)] {
@@ -281,17 +283,26 @@ fn corners_eased(
             rib_corner(at, runs.0, runs.1, (wish.distance(bout), wish.distance(Bout::Waist)))
         });
         let Some(planned) = planned else { continue };
-        let departures: Vec<Vec2> = Side::BOTH
+        let departures: Vec<(Vec2, f64)> = Side::BOTH
             .into_iter()
             .filter_map(|side| {
                 let traced = prepared.corners[Corner::of(bout, side)?.index()]?;
-                Some(Vec2::new(traced.x * side.sign() - planned.x, traced.y - bottom - planned.y))
+                let nearest =
+                    prepared.points.iter().map(|p| p.at.distance(traced)).fold(f64::INFINITY, f64::min);
+                Some((Vec2::new(traced.x * side.sign() - planned.x, traced.y - bottom - planned.y), nearest))
             })
-            .filter(|d| d.hypot() < FURTHEST * lengths[0] / 355.0)
+            .filter(|(departure, _)| departure.hypot() < FURTHEST * lengths[0] / 355.0)
             .collect();
         if !departures.is_empty() {
-            let mean = departures.iter().fold(Vec2::ZERO, |sum, d| sum + *d) / departures.len() as f64;
-            eased[step] = [mean.y, mean.x];
+            let (departure, nearest) =
+                departures.iter().fold((Vec2::ZERO, 0.0), |(sum, gaps), (d, gap)| (sum + *d, gaps + gap));
+            let count = departures.len() as f64;
+            let (departure, unsure) = (departure / count, UNSURE * nearest / count);
+            let square = departure.hypot2();
+            if square > 0.0 {
+                let sure = square / (square + unsure * unsure);
+                eased[step] = [sure * departure.y, sure * departure.x];
+            }
         }
     }
     eased

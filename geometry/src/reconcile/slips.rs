@@ -108,7 +108,7 @@ fn at_corner(problem: &Problem, solved: &Solved, alone: &[bool], end: &[usize]) 
     let cost_without = |out: &Vec<usize>| {
         let left_out = |i: usize| out.contains(&i) || (alone[i] && !end.contains(&i));
         let (mut cost, solved) = without(problem, solved, left_out);
-        cost += Loss::Huber(HUBER).cost(SUSPECT) * out.len() as f64;
+        cost += slip_cost(out.len());
         let covariance = solved.covariance();
         for i in out {
             let off = problem.off(&solved.values, &problem.observations[*i]);
@@ -132,6 +132,50 @@ fn at_corner(problem: &Problem, solved: &Solved, alone: &[bool], end: &[usize]) 
         return vec![choices[best][0], choices[next][0]];
     }
     choices.swap_remove(best)
+}
+
+/// What it costs to take so many points for mis-taken.
+fn slip_cost(points: usize) -> f64 {
+    Loss::Huber(HUBER).cost(SUSPECT) * points as f64
+}
+
+/// The runs that go by all of their points found mis-taken before as well as without them, and where they then go. Without them
+/// the last arc of a run may have gone astray, and only so do they lie off it: each run is begun anew at the sweeps that
+/// are expected of it. Each is judged by itself, so that it does not matter which comes first.
+pub(super) fn no_slips_together(
+    problem: &Problem,
+    solved: &Solved,
+    slips: &[Observation],
+) -> Option<(Vec<Run>, Vec<f64>)> {
+    let slipped = |run: Run| slips.iter().filter(move |slip| slip.run == run).copied();
+    let sweeps = |run: Run| problem.model.runs[run.index()].arcs.iter().filter_map(|arc| arc.sweep);
+    let (without, _) = without(problem, solved, |_| false);
+    let mut values = solved.values.clone();
+    let mut runs = Vec::new();
+    for run in Run::ALL.into_iter().filter(|run| slipped(*run).next().is_some()) {
+        let mut start = solved.values.clone();
+        sweeps(run).for_each(|slot| start[slot] = problem.prior.mean[slot]);
+        let observations = with(problem.observations, slipped(run));
+        let tried = Problem { observations: &observations, loss: Loss::Huber(HUBER), ..*problem };
+        let found = tried.solve(&start).values;
+        if tried.cost_at(&found) < without + slip_cost(slipped(run).count()) {
+            sweeps(run).for_each(|slot| values[slot] = found[slot]);
+            runs.push(run);
+        }
+    }
+    (!runs.is_empty()).then_some((runs, values))
+}
+
+/// Observations with some more, each in its place.
+pub(super) fn with(
+    observations: &[Observation],
+    more: impl Iterator<Item = Observation>,
+) -> Vec<Observation> {
+    let mut all = observations.to_vec();
+    for o in more {
+        all.insert(all.partition_point(|other| other.source < o.source), o);
+    }
+    all
 }
 
 /// Whether one of these points lies further off than it would by chance, seen how closely the arcs follow it.
