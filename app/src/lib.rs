@@ -62,6 +62,7 @@ use showing::Showing;
 use storage::kept::{self, Found};
 use store::Store;
 use wasm_bindgen_futures::spawn_local;
+use words::words;
 
 /// Opens the page with the last work, or with the example. Parts that the first drawing does not need are had by `fetch`.
 pub fn start(fetch: Fetch) {
@@ -69,27 +70,27 @@ pub fn start(fetch: Fetch) {
     if kept::is_there() {
         spawn_local(resume(fetch));
     } else {
-        open(fetch, example::example());
+        open(fetch, example::example(), false);
     }
 }
 
 /// Opens the page with the work that this browser keeps; without what reads it, nothing is opened that could be written over it.
 async fn resume(fetch: Fetch) {
     match (fetch.reading)().await {
-        Some(reading) => open(
-            fetch,
-            match kept::find(reading) {
-                Found::Work(project) => *project,
-                Found::Nothing | Found::Damaged { .. } => example::example(),
-            },
-        ),
+        Some(reading) => match kept::find(reading) {
+            Found::Work { project, photo_damaged } => open(fetch, *project, photo_damaged),
+            Found::Nothing | Found::Damaged { .. } => open(fetch, example::example(), false),
+        },
         None => stopped::offer_again(move || spawn_local(resume(fetch))),
     }
 }
 
-fn open(fetch: Fetch, project: Project) {
+fn open(fetch: Fetch, project: Project, photo_damaged: bool) {
     let showing = Showing::new();
     showing.damaged.set(kept::damaged());
+    if photo_damaged {
+        showing.keeping_trouble.set(Some(words().storage.photo_damaged.to_string()));
+    }
     let store = Store::new(project);
     mount_to_body(move || {
         provide_context(store);

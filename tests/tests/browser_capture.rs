@@ -65,6 +65,13 @@ fn from_a_photo_of_twelve_megapixels_to_a_finished_edge_in_at_most_25_taps() {
     page.click(&by_test_id("save-project"));
     let saved = std::fs::read_to_string(page.downloaded("json")).expect("the saved project");
     assert!(Project::from_json(&saved).expect("a project").photo.is_some());
+    // One of which half is lost is told of, and the line is there without it.
+    let half = "localStorage['ribline.photo'] = localStorage['ribline.photo'].slice(0, 50000); return true";
+    page.js(half, vec![]);
+    page.reload();
+    page.wait_for_words(&by_test_id("error-keeping"), "photo kept in this browser is damaged");
+    assert_eq!(page.attribute(&by_test_id("edge-path"), "d"), after);
+    assert_eq!(page.count(&by_test_id("photo-under")), 0);
     assert_eq!(page.console_errors(), []);
 }
 

@@ -26,7 +26,11 @@ static STOPPED: AtomicBool = AtomicBool::new(false);
 /// What was found in this browser.
 pub enum Found {
     Nothing,
-    Work(Box<Project>),
+    Work {
+        project: Box<Project>,
+        /// Its photo could not be read.
+        photo_damaged: bool,
+    },
     /// It could not be read: the text, and why.
     Damaged {
         text: String,
@@ -42,7 +46,12 @@ pub fn is_there() -> bool {
 pub fn find(reading: Reading) -> Found {
     let Some(text) = local().and_then(|s| s.get_item(WORK).ok().flatten()) else { return Found::Nothing };
     match (reading.project)(&text) {
-        Ok(project) => Found::Work(Box::new(Project { photo: photo(reading), ..project })),
+        Ok(project) => {
+            let photo =
+                local().and_then(|s| s.get_item(PHOTO).ok().flatten()).map(|text| (reading.photo)(&text));
+            let photo_damaged = photo == Some(None);
+            Found::Work { project: Box::new(Project { photo: photo.flatten(), ..project }), photo_damaged }
+        }
         Err(why) => {
             if let Some(storage) = local() {
                 // Set aside before anything new is written over it; without room for both it stays where it is.
@@ -53,10 +62,6 @@ pub fn find(reading: Reading) -> Found {
             Found::Damaged { text, why }
         }
     }
-}
-
-fn photo(reading: Reading) -> Option<BoardPhoto> {
-    (reading.photo)(&local()?.get_item(PHOTO).ok()??)
 }
 
 /// Work that an earlier visit set aside.

@@ -237,6 +237,7 @@ pub static ENGLISH: Words = Words {
     storage: StorageWords {
         not_kept: "This browser does not let the page keep your work. Save the project as a file under Bench before you leave.",
         photo_not_kept: "The photo is too large for what this browser keeps, and will not be under the drawing when you come back. The line is kept. To keep both, save the project as a file under Bench.",
+        photo_damaged: "The photo kept in this browser is damaged and left out. The line is kept. Open the photo again under Ribs.",
         other_tab: "This page is open a second time in this browser, and the work was changed there. Only one of the two can be kept: \
                     save this one as a file under Bench, or close it and go on with the other.",
         too_large: |name| {

@@ -296,6 +296,7 @@ pub struct EdgeWords {
 pub struct StorageWords {
     pub not_kept: Text,
     pub photo_not_kept: Text,
+    pub photo_damaged: Text,
     pub other_tab: Text,
     pub too_large: fn(name: &str) -> String,
     pub unreadable: fn(name: &str) -> String,
