@@ -62,7 +62,6 @@ use showing::Showing;
 use storage::kept::{self, Found};
 use store::Store;
 use wasm_bindgen_futures::spawn_local;
-use words::words;
 
 /// Opens the page with the last work, or with the example. Parts that the first drawing does not need are had by `fetch`.
 pub fn start(fetch: Fetch) {
@@ -70,7 +69,7 @@ pub fn start(fetch: Fetch) {
     if kept::is_there() {
         spawn_local(resume(fetch));
     } else {
-        open(fetch, example::example(), false);
+        open(fetch, example::example(), None);
     }
 }
 
@@ -78,19 +77,17 @@ pub fn start(fetch: Fetch) {
 async fn resume(fetch: Fetch) {
     match (fetch.reading)().await {
         Some(reading) => match kept::find(reading) {
-            Found::Work { project, photo_damaged } => open(fetch, *project, photo_damaged),
-            Found::Nothing | Found::Damaged { .. } => open(fetch, example::example(), false),
+            Found::Work { project, trouble } => open(fetch, *project, trouble),
+            Found::Nothing | Found::Damaged { .. } => open(fetch, example::example(), None),
         },
         None => stopped::offer_again(move || spawn_local(resume(fetch))),
     }
 }
 
-fn open(fetch: Fetch, project: Project, photo_damaged: bool) {
+fn open(fetch: Fetch, project: Project, trouble: Option<String>) {
     let showing = Showing::new();
     showing.damaged.set(kept::damaged());
-    if photo_damaged {
-        showing.keeping_trouble.set(Some(words().storage.photo_damaged.to_string()));
-    }
+    showing.keeping_trouble.set(trouble);
     let store = Store::new(project);
     mount_to_body(move || {
         provide_context(store);

@@ -20,7 +20,7 @@ use web_sys::js_sys::Uint8Array;
 #[derive(Clone, Copy)]
 pub struct Reading {
     pub project: fn(&str) -> Result<Project, String>,
-    pub photo: fn(&str) -> Option<BoardPhoto>,
+    pub photo: fn(&str) -> Result<BoardPhoto, String>,
     /// Takes a file into the project, or says why not.
     pub file: fn(File, Store, Showing),
     /// Opens a link.
@@ -44,8 +44,9 @@ fn project(text: &str) -> Result<Project, String> {
     Project::from_json(text).map_err(|error| error.to_string())
 }
 
-fn photo(text: &str) -> Option<BoardPhoto> {
-    BoardPhoto::read(&parse(text).ok()?).ok()
+fn photo(text: &str) -> Result<BoardPhoto, String> {
+    let read = parse(text).ok().and_then(|value| BoardPhoto::read(&value).ok());
+    read.ok_or_else(|| words().files().photo_damaged.to_string())
 }
 
 fn link(text: String) -> Opening {
@@ -76,7 +77,7 @@ fn file(file: File, store: Store, showing: Showing) {
 }
 
 async fn text_in(file: &File) -> Result<String, String> {
-    let (name, words) = (file.name(), &words().storage);
+    let (name, words) = (file.name(), words().files());
     if file.size() > FILE_LIMIT as f64 {
         return Err((words.too_large)(&name));
     }

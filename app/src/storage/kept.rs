@@ -28,8 +28,8 @@ pub enum Found {
     Nothing,
     Work {
         project: Box<Project>,
-        /// Its photo could not be read.
-        photo_damaged: bool,
+        /// Why its photo could not be read.
+        trouble: Option<String>,
     },
     /// It could not be read: the text, and why.
     Damaged {
@@ -46,11 +46,15 @@ pub fn is_there() -> bool {
 pub fn find(reading: Reading) -> Found {
     let Some(text) = local().and_then(|s| s.get_item(WORK).ok().flatten()) else { return Found::Nothing };
     match (reading.project)(&text) {
-        Ok(project) => {
-            let photo =
-                local().and_then(|s| s.get_item(PHOTO).ok().flatten()).map(|text| (reading.photo)(&text));
-            let photo_damaged = photo == Some(None);
-            Found::Work { project: Box::new(Project { photo: photo.flatten(), ..project }), photo_damaged }
+        Ok(mut project) => {
+            let kept = local().and_then(|s| s.get_item(PHOTO).ok().flatten());
+            let mut trouble = None;
+            match kept.map(|text| (reading.photo)(&text)) {
+                Some(Ok(photo)) => project.photo = Some(photo),
+                Some(Err(why)) => trouble = Some(why),
+                None => {}
+            }
+            Found::Work { project: Box::new(project), trouble }
         }
         Err(why) => {
             if let Some(storage) = local() {

@@ -10,8 +10,8 @@ pub(super) mod split;
 pub(super) mod teach;
 
 use super::{
-    DrawingWords, EdgeWords, ExampleWords, NumberWords, ReadoutWords, RibsWords, SetOutWords, StorageWords,
-    StripWords, Words, WorkerWords,
+    DrawingWords, EdgeWords, ExampleWords, FileWords, NumberWords, ReadoutWords, RibsWords, SetOutWords,
+    StorageWords, StripWords, Words, WorkerWords,
 };
 use crate::drawing::Grade;
 use crate::number::figure;
@@ -236,37 +236,40 @@ pub static ENGLISH: Words = Words {
     },
     storage: StorageWords {
         not_kept: "This browser does not let the page keep your work. Save the project as a file under Bench before you leave.",
-        photo_not_kept: "The photo is too large for what this browser keeps, and will not be under the drawing when you come back. The line is kept. To keep both, save the project as a file under Bench.",
-        photo_damaged: "The photo kept in this browser is damaged and left out. The line is kept. Open the photo again under Ribs.",
-        other_tab: "This page is open a second time in this browser, and the work was changed there. Only one of the two can be kept: \
-                    save this one as a file under Bench, or close it and go on with the other.",
-        too_large: |name| {
-            format!(
-                "\u{201C}{name}\u{201D} is larger than {} MiB; a traced line is far smaller, and so is a project, its photo and all. Choose the right file.",
-                FILE_LIMIT >> 20
-            )
-        },
-        unreadable: |name| {
-            format!(
-                "\u{201C}{name}\u{201D} could not be read. Check that it is a file you may open, and try again."
-            )
-        },
-        no_text: |name| {
-            format!(
-                "\u{201C}{name}\u{201D} is not a text file, such as a picture would be. Bring a traced line as CSV, or a project saved here."
-            )
-        },
+        photo_not_kept: "The photo is too large for this browser to keep. The line is kept. To keep both, save the project as a file under Bench.",
+        other_tab: "This page is open a second time in this browser, and the work was changed there. Only one of the two is kept: \
+                    save this one as a file under Bench, or close it.",
         not_taken: |name, why| format!("\u{201C}{name}\u{201D} was not taken: {why}"),
         let_fall: "Let the file fall anywhere: a traced line as CSV, or a project.",
         understood: "Understood",
-        damaged: "The work kept in this browser could not be read. It has been set aside, untouched, for you to save as a file.",
+        damaged: "The work kept in this browser could not be read. It is set aside, untouched, for you to save as a file.",
         save_damaged: "Save it as a file",
         forget_damaged: "Throw it away",
     },
     worker: WorkerWords {
-        not_loaded: "The part of the page that does this could not be fetched. Check the connection, or whether this browser keeps pages from running workers, and try again. Your work is unharmed.",
-        stopped: "The part of the page that does this has stopped at a fault of its own. Your work is unharmed: try again, and if that doesn\u{2019}t help, save it as a file under Bench.",
+        not_loaded: "The part of the page that does this could not be fetched. Check the connection, or whether this browser lets pages run workers, and try again. Your work is unharmed.",
+        stopped: "The part of the page that does this has stopped at a fault. Your work is unharmed: try again, or save it as a file under Bench.",
         not_understood: "Two parts of this page are of different editions. Your work is unharmed: reload the page.",
+    },
+};
+
+pub static FILES: FileWords = FileWords {
+    photo_damaged: "The photo kept in this browser is damaged and left out. The line is kept. Open the photo again under Ribs.",
+    too_large: |name| {
+        format!(
+            "\u{201C}{name}\u{201D} is larger than {} MiB; a traced line is far smaller, and so is a project, its photo and all. Choose the right file.",
+            FILE_LIMIT >> 20
+        )
+    },
+    unreadable: |name| {
+        format!(
+            "\u{201C}{name}\u{201D} could not be read. Check that it is a file you may open, and try again."
+        )
+    },
+    no_text: |name| {
+        format!(
+            "\u{201C}{name}\u{201D} is not a text file, such as a picture would be. Bring a traced line as CSV, or a project saved here."
+        )
     },
 };
 

@@ -80,6 +80,10 @@ impl Words {
         &en::replay::REPLAY
     }
 
+    pub fn files(&self) -> &'static FileWords {
+        &en::FILES
+    }
+
     pub fn ribs(&self) -> &'static RibsWords {
         &en::RIBS
     }
@@ -296,17 +300,21 @@ pub struct EdgeWords {
 pub struct StorageWords {
     pub not_kept: Text,
     pub photo_not_kept: Text,
-    pub photo_damaged: Text,
     pub other_tab: Text,
-    pub too_large: fn(name: &str) -> String,
-    pub unreadable: fn(name: &str) -> String,
-    pub no_text: fn(name: &str) -> String,
     pub not_taken: fn(name: &str, why: &str) -> String,
     pub let_fall: Text,
     pub understood: Text,
     pub damaged: Text,
     pub save_damaged: Text,
     pub forget_damaged: Text,
+}
+
+/// What is wrong with a file before anything in it has been read, or with the photo that the browser keeps.
+pub struct FileWords {
+    pub photo_damaged: Text,
+    pub too_large: fn(name: &str) -> String,
+    pub unreadable: fn(name: &str) -> String,
+    pub no_text: fn(name: &str) -> String,
 }
 
 pub struct WorkerWords {

@@ -3,7 +3,7 @@
 use super::Wish;
 use super::model::Model;
 use super::prior::Expectation;
-use super::slips::{no_slip, no_slips_together, slips, with};
+use super::slips::{no_slip, no_slips_together, put, slips};
 use super::solve::{Condition, Loss, MOST_STEPS, Observation, Prior, Problem, log_determinant};
 use super::solved::Solved;
 use crate::arc::Chain;
@@ -204,7 +204,7 @@ impl Fitting {
         }
         let problem = self.problem(self.sd, huber(self.sd), COARSE);
         let Some(k) = no_slip(&problem, &self.solved, &self.covariance(), &self.slips) else { return false };
-        self.observations = with(&self.observations, std::iter::once(self.slips.remove(k)));
+        put(&mut self.observations, self.slips.remove(k));
         true
     }
 
@@ -216,15 +216,21 @@ impl Fitting {
         }
         let problem =
             Problem { prior: &self.expectation.prior, ..self.problem(self.sd, huber(self.sd), COARSE) };
-        let Some((runs, start)) = no_slips_together(&problem, &self.solved, &self.slips) else {
-            return false;
-        };
-        let back = self.slips.extract_if(.., |slip| runs.contains(&slip.run));
-        self.observations = with(&self.observations, back);
-        self.prior = self.expectation.prior.clone();
-        self.solved.values = start;
-        self.solve(COARSE);
-        true
+        let (back, start) = no_slips_together(&problem, &self.solved, &self.slips);
+        let any = back.contains(&true);
+        if any {
+            self.slips.retain(|slip| {
+                let back = back[slip.run.index()];
+                if back {
+                    put(&mut self.observations, *slip);
+                }
+                !back
+            });
+            self.prior = self.expectation.prior.clone();
+            self.solved.values = start;
+            self.solve(COARSE);
+        }
+        any
     }
 
     fn finished(mut self) -> Fit {

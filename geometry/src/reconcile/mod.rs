@@ -283,26 +283,22 @@ fn corners_eased(
             rib_corner(at, runs.0, runs.1, (wish.distance(bout), wish.distance(Bout::Waist)))
         });
         let Some(planned) = planned else { continue };
-        let departures: Vec<(Vec2, f64)> = Side::BOTH
-            .into_iter()
-            .filter_map(|side| {
-                let traced = prepared.corners[Corner::of(bout, side)?.index()]?;
-                let nearest =
+        let (mut departure, mut nearest, mut count) = (Vec2::ZERO, 0.0, 0.0);
+        for side in Side::BOTH {
+            let traced = Corner::of(bout, side).and_then(|corner| prepared.corners[corner.index()]);
+            let Some(traced) = traced else { continue };
+            let by = Vec2::new(traced.x * side.sign() - planned.x, traced.y - bottom - planned.y);
+            if by.hypot() < FURTHEST * lengths[0] / 355.0 {
+                departure += by;
+                nearest +=
                     prepared.points.iter().map(|p| p.at.distance(traced)).fold(f64::INFINITY, f64::min);
-                Some((Vec2::new(traced.x * side.sign() - planned.x, traced.y - bottom - planned.y), nearest))
-            })
-            .filter(|(departure, _)| departure.hypot() < FURTHEST * lengths[0] / 355.0)
-            .collect();
-        if !departures.is_empty() {
-            let (departure, nearest) =
-                departures.iter().fold((Vec2::ZERO, 0.0), |(sum, gaps), (d, gap)| (sum + *d, gaps + gap));
-            let count = departures.len() as f64;
-            let (departure, unsure) = (departure / count, UNSURE * nearest / count);
-            let square = departure.hypot2();
-            if square > 0.0 {
-                let sure = square / (square + unsure * unsure);
-                eased[step] = [sure * departure.y, sure * departure.x];
+                count += 1.0;
             }
+        }
+        let (square, unsure) = (departure.hypot2(), UNSURE * nearest);
+        if square > 0.0 {
+            let mean = departure * square / (square + unsure * unsure) / count;
+            eased[step] = [mean.y, mean.x];
         }
     }
     eased

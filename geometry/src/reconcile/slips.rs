@@ -40,12 +40,12 @@ pub(super) fn slips(problem: &Problem, solved: &Solved) -> (Vec<bool>, Solved) {
             }
         }
     }
-    let solved = if slip == alone { solved.clone() } else { without(problem, solved, |i| slip[i]).1 };
+    let solved = if slip == alone { solved.clone() } else { without(problem, solved, &|i| slip[i]).1 };
     (slip, solved)
 }
 
 /// The problem solved anew without some of its observations, and its cost.
-fn without(problem: &Problem, solved: &Solved, out: impl Fn(usize) -> bool) -> (f64, Solved) {
+fn without(problem: &Problem, solved: &Solved, out: &dyn Fn(usize) -> bool) -> (f64, Solved) {
     let rest: Vec<Observation> =
         (0..problem.observations.len()).filter(|i| !out(*i)).map(|i| problem.observations[i]).collect();
     let tried = Problem { observations: &rest, loss: Loss::Huber(HUBER), ..*problem };
@@ -107,7 +107,7 @@ fn off_alone(problem: &Problem, solved: &Solved, order: &[usize]) -> Vec<bool> {
 fn at_corner(problem: &Problem, solved: &Solved, alone: &[bool], end: &[usize]) -> Vec<usize> {
     let cost_without = |out: &Vec<usize>| {
         let left_out = |i: usize| out.contains(&i) || (alone[i] && !end.contains(&i));
-        let (mut cost, solved) = without(problem, solved, left_out);
+        let (mut cost, solved) = without(problem, solved, &left_out);
         cost += slip_cost(out.len());
         let covariance = solved.covariance();
         for i in out {
@@ -139,43 +139,50 @@ fn slip_cost(points: usize) -> f64 {
     Loss::Huber(HUBER).cost(SUSPECT) * points as f64
 }
 
-/// The runs that go by all of their points found mis-taken before as well as without them, and where they then go. Without them
+/// Which runs go by all of their points found mis-taken before as well as without them, and where they then go. Without them
 /// the last arc of a run may have gone astray, and only so do they lie off it: each run is begun anew at the sweeps that
 /// are expected of it. Each is judged by itself, so that it does not matter which comes first.
 pub(super) fn no_slips_together(
     problem: &Problem,
     solved: &Solved,
     slips: &[Observation],
-) -> Option<(Vec<Run>, Vec<f64>)> {
-    let slipped = |run: Run| slips.iter().filter(move |slip| slip.run == run).copied();
-    let sweeps = |run: Run| problem.model.runs[run.index()].arcs.iter().filter_map(|arc| arc.sweep);
-    let (without, _) = without(problem, solved, |_| false);
+) -> ([bool; 6], Vec<f64>) {
+    let (without, _) = without(problem, solved, &|_| false);
     let mut values = solved.values.clone();
-    let mut runs = Vec::new();
-    for run in Run::ALL.into_iter().filter(|run| slipped(*run).next().is_some()) {
-        let mut start = solved.values.clone();
-        sweeps(run).for_each(|slot| start[slot] = problem.prior.mean[slot]);
-        let observations = with(problem.observations, slipped(run));
-        let tried = Problem { observations: &observations, loss: Loss::Huber(HUBER), ..*problem };
-        let found = tried.solve(&start).values;
-        if tried.cost_at(&found) < without + slip_cost(slipped(run).count()) {
-            sweeps(run).for_each(|slot| values[slot] = found[slot]);
-            runs.push(run);
+    let mut back = [false; 6];
+    for (run, back) in back.iter_mut().enumerate() {
+        let mut observations = problem.observations.to_vec();
+        for slip in slips {
+            if slip.run.index() == run {
+                observations.push(*slip);
+            }
+        }
+        let more = observations.len() - problem.observations.len();
+        if more > 0 {
+            let mut start = solved.values.clone();
+            lay_sweeps(problem, run, problem.prior.mean.as_slice(), &mut start);
+            let tried = Problem { observations: &observations, loss: Loss::Huber(HUBER), ..*problem };
+            let found = tried.solve(&start).values;
+            *back = tried.cost_at(&found) < without + slip_cost(more);
+            if *back {
+                lay_sweeps(problem, run, &found, &mut values);
+            }
         }
     }
-    (!runs.is_empty()).then_some((runs, values))
+    (back, values)
 }
 
-/// Observations with some more, each in its place.
-pub(super) fn with(
-    observations: &[Observation],
-    more: impl Iterator<Item = Observation>,
-) -> Vec<Observation> {
-    let mut all = observations.to_vec();
-    for o in more {
-        all.insert(all.partition_point(|other| other.source < o.source), o);
+/// Gives a run the sweeps that it has among other values.
+fn lay_sweeps(problem: &Problem, run: usize, from: &[f64], values: &mut [f64]) {
+    for slot in problem.model.runs[run].arcs.iter().filter_map(|arc| arc.sweep) {
+        values[slot] = from[slot];
     }
-    all
+}
+
+/// Puts an observation among others, in its place.
+pub(super) fn put(observations: &mut Vec<Observation>, o: Observation) {
+    let place = observations.partition_point(|other| other.source < o.source);
+    observations.insert(place, o);
 }
 
 /// Whether one of these points lies further off than it would by chance, seen how closely the arcs follow it.
@@ -207,7 +214,7 @@ mod tests {
         let ribs = RibLines::inside(&outline_of(356.0, 1.02, 0.98, 1.04), 2.5);
         let taking = Taking { named: true, shuffled: false, ..Taking::plain(A_RUN, 1) };
         let taken = take(&ribs, &taking).trace;
-        for run in 0..6 {
+        for (run, back) in back.iter_mut().enumerate() {
             for in_run in [0, 1, 2, A_RUN - 3, A_RUN - 2, A_RUN - 1] {
                 for by in [-5.0, 4.0] {
                     let place = run * A_RUN + in_run;

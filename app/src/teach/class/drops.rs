@@ -20,12 +20,12 @@ pub fn take_files(files: Vec<web_sys::File>, room: Room) {
     for file in files.into_iter().map(File::from) {
         let name = file.name();
         if file.size() > FILE_LIMIT as u64 {
-            room.troubles.update(|all| all.push((words().storage.too_large)(&name)));
+            room.troubles.update(|all| all.push((words().files().too_large)(&name)));
             continue;
         }
         reading.push(read_as_bytes(&file, move |bytes| match bytes {
             Ok(bytes) => room.take(ribline_geometry::trace::text_of(&bytes), Some(name)),
-            Err(_) => room.troubles.update(|all| all.push((words().storage.unreadable)(&name))),
+            Err(_) => room.troubles.update(|all| all.push((words().files().unreadable)(&name))),
         }));
     }
     READING.with_borrow_mut(|all| all.extend(reading));
