@@ -99,7 +99,7 @@ fn without_room_for_the_photo_the_line_is_kept_and_a_sentence_says_so() {
     page.js("localStorage.setItem('filling', 'x'.repeat(5_100_000))", vec![]);
     open_photo(&page, &photo);
     take_the_line(&page, &photo, &lines);
-    page.wait_for_words("body", "The photo is too large for this browser to keep");
+    page.wait_for_words("body", "The photo is too large for what this browser keeps");
     assert!(kept(&page).points.len() > 150);
     assert_eq!(page.count(&by_test_id("photo-under")), 1);
     assert_eq!(page.console_errors(), []);

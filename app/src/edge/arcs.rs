@@ -13,7 +13,7 @@ pub fn ArcTable() -> impl IntoView {
     let rows = Memo::new(move |_| {
         results.with_shown(|shown| shown.arcs.iter().map(row).collect::<Vec<_>>()).unwrap_or_default()
     });
-    let words = &words().edge;
+    let words = words().edge();
     let origin = move || match results.with_shown(|shown| shown.pins.lower.is_some()) {
         Some(false) => words.from_bottom,
         _ => words.from_pin,
@@ -46,8 +46,8 @@ fn row(arc: &EdgeArc) -> Row {
     let words = words();
     let name = ArcName { run: arc.run, piece: arc.piece };
     let reading = arc.reading.as_ref();
-    let ratio = reading.map(|r| if r.held { r.to_string() } else { (words.edge.near)(&r.to_string()) });
-    let chance = reading.map(|r| (words.edge.chance_figure)(r.chance));
+    let ratio = reading.map(|r| if r.held { r.to_string() } else { (words.edge().near)(&r.to_string()) });
+    let chance = reading.map(|r| (words.edge().chance_figure)(r.chance));
     Row {
         test: "arc-row".into(),
         name: (words.readout.arc_name)(arc.run, arc.piece),

@@ -26,7 +26,7 @@ pub fn CornerTable() -> impl IntoView {
             .with_shown(|shown| ORDER.map(|corner| row(&shown.edge.corners[corner.index()])).to_vec())
             .unwrap_or_default()
     });
-    let words = &words().edge;
+    let words = words().edge();
     let columns = vec![
         Column::figures(words.up),
         Column::figures(words.across),
@@ -85,7 +85,7 @@ fn CutFields(corner: Corner) -> impl IntoView {
         CornerCut::Width(mm) | CornerCut::Beyond(mm) => mm,
     });
     let lean = Signal::derive(move || (wish.get().lean.to_degrees() * 100.0).round() / 100.0);
-    let words = &words().edge;
+    let words = words().edge();
     let kinds = vec![words.cut_width.to_string(), words.cut_beyond.to_string()];
     // The other way of saying where the cut is, for the cut as it is.
     let say_otherwise = move |kind: usize| {

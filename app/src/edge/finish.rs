@@ -13,7 +13,7 @@ pub fn FinishChoice() -> impl IntoView {
     let finish = store.part(|project| project.wish.finish);
     let radii = store.part(|project| project.wish.radii);
     let extra = store.part(|project| project.wish.extra_arcs);
-    let words = &words().edge;
+    let words = words().edge();
     let meaning = move || match finish.get() {
         Finish::Ratio => words.by_ratio_meaning,
         Finish::Fitted => words.fitted_meaning,

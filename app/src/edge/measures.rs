@@ -12,7 +12,7 @@ pub fn MeasureTable() -> impl IntoView {
     let rows = Memo::new(move |_| {
         results.with_shown(|shown| shown.measures.iter().map(row).collect::<Vec<_>>()).unwrap_or_default()
     });
-    let words = &words().edge;
+    let words = words().edge();
     let columns = vec![
         Column::figures(words.found),
         Column::figures(words.sd),
@@ -40,7 +40,7 @@ fn row(measure: &FoundMeasure) -> Row {
             figure(measure.planned, 1),
             difference(measure.found - measure.planned, 1),
             reading.map(ToString::to_string).unwrap_or_default(),
-            reading.map(|r| (words().edge.chance_figure)(r.chance)).unwrap_or_default(),
+            reading.map(|r| (words().edge().chance_figure)(r.chance)).unwrap_or_default(),
         ],
         ..Row::default()
     }

@@ -27,7 +27,7 @@ pub fn EdgeStep() -> impl IntoView {
             <Report />
         </When>
         <When holds=Signal::derive(move || !any.get())>
-            <p class="lead">{words().edge.nothing}</p>
+            <p class="lead">{words().edge().nothing}</p>
         </When>
         <OverhangFields />
         <FinishChoice />

@@ -18,7 +18,7 @@ pub fn OverhangFields() -> impl IntoView {
     let overhang = store.part(|project| project.wish.overhang);
     let tolerance = store.part(|project| project.wish.tolerance);
     let traced = store.part(|project| project.wish.traced);
-    let words = &words().edge;
+    let words = words().edge();
     // From the top down, as the plate stands in the drawing.
     let bouts =
         [(Bout::Upper, "overhang-upper"), (Bout::Waist, "overhang-waist"), (Bout::Lower, "overhang-lower")]

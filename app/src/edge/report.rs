@@ -28,7 +28,7 @@ pub fn Report() -> impl IntoView {
             })
             .collect_view()
     };
-    let words = &words().edge;
+    let words = words().edge();
     view! {
         <section class="report" data-test="report">
             <p class="summary" aria-live="polite">{sentence}</p>
@@ -48,7 +48,7 @@ pub fn Report() -> impl IntoView {
 fn PutRight(index: usize) -> impl IntoView {
     let store = use_store();
     let showing = use_showing();
-    let words = &words().edge;
+    let words = words().edge();
     view! {
         <span class="actions">
             <button
@@ -72,7 +72,7 @@ fn PutRight(index: usize) -> impl IntoView {
 }
 
 fn in_a_sentence(shown: &Reconciled) -> String {
-    let words = &words().edge;
+    let words = words().edge();
     let overhang = &shown.overhang;
     // Evened out over neighbouring points, as the ribbon is: single points are as much the tracing as the ribs.
     let along = overhang.samples.iter().map(|sample| sample.overhang);
@@ -87,7 +87,7 @@ fn in_a_sentence(shown: &Reconciled) -> String {
 
 fn in_figures(shown: &Reconciled) -> String {
     let overhang = &shown.overhang;
-    (words().edge.closer)(
+    (words().edge().closer)(
         &figure(overhang.min, 1),
         &figure(overhang.max, 1),
         &figure(overhang.mean, 2),
@@ -111,7 +111,7 @@ fn remarks(shown: &Reconciled) -> Vec<(String, Option<usize>)> {
     }
     for point in shown.points.iter().filter(|point| point.judged == Judged::LeftOut) {
         if !named.contains(&point.index) {
-            let sentence = (words().edge.left_out)(point.line, &figure(point.overhang, 1));
+            let sentence = (words().edge().left_out)(point.line, &figure(point.overhang, 1));
             remarks.push((sentence, Some(point.index)));
         }
     }

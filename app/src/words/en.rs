@@ -152,105 +152,106 @@ pub static ENGLISH: Words = Words {
         outer_flank: "outer flank",
         waist_flank: "waist flank",
     },
-    edge: EdgeWords {
-        nothing: "Nothing is traced yet. Bring in a line under Ribs, and its edge is drawn here.",
-        overhang_range: |min, max| {
-            if min == max { format!("Overhang {min} mm") } else { format!("Overhang {min} to {max} mm") }
-        },
-        and_worst: |worst, others| match others {
-            0 => format!("; {worst}."),
-            1 => format!("; {worst}, and out of tolerance at one more place."),
-            _ => format!("; {worst}, and out of tolerance at {others} more places."),
-        },
-        all_within: |tolerance| format!(", everywhere within {tolerance} mm of what is wanted."),
-        closer: |min, max, mean, rms, trace_sd| {
-            format!(
-                "That is evened out over neighbouring points. Single points have {min} to {max} mm, {mean} mm in the mean, \
-                 {rms} mm rms off what is wanted; they scatter by {trace_sd} mm about the edge\u{2019}s parallel."
-            )
-        },
-        look_at: "Look at these",
-        left_out: |line, overhang| {
-            format!(
-                "The point of line {line} lies {overhang} mm from the edge, off the line its neighbours make, and was left out; check it, or remove it."
-            )
-        },
-        show_point: "Show it",
-        remove_point: "Remove it",
-        overhang_wanted: "Overhang wanted, in mm",
-        bout_name: |bout| match bout {
-            Bout::Upper => "Upper bout",
-            Bout::Waist => "Waist",
-            Bout::Lower => "Lower bout",
-        },
-        tolerance: "Tolerance",
-        overhang_not_used: "Used once ribs are traced: under Ribs another line was chosen.",
-        finish: "Finish",
-        by_ratio: "By ratio",
-        fitted: "As fitted",
-        as_recipe: "As the recipe says",
-        by_ratio_meaning: "Every radius a simple ratio of the length and widths found on these ribs.",
-        fitted_meaning: "Every radius where these ribs put it.",
-        as_recipe_meaning: "The recipe\u{2019}s own ratios throughout and both sides alike, to compare with.",
-        shared_radii: "One compass setting for both sides",
-        extra_arcs: "An extra arc where it earns its place",
-        corners: "Corners",
-        corners_note: "In mm; across to the right, minus to the left. Drag a corner in the drawing to cut it shorter or longer.",
-        corner: "Corner",
-        up: "up",
-        across: "across",
-        width: "wide",
-        beyond: "beyond ribs",
-        overhang: "overhang",
-        outer_flank: "bout",
-        waist_flank: "waist",
-        direction: "points\u{00A0}°",
-        cuts: "How each is cut",
-        cut_where: "Cut",
-        cut_width: "where it is so wide",
-        cut_beyond: "so far beyond the ribs",
-        cut_width_field: "Width",
-        cut_beyond_field: "Beyond",
-        lean: "Lean",
-        arcs: "Arcs",
-        from_pin: "Radii and centres in mm, centres from the lower pin.",
-        from_bottom: "Radii and centres in mm, centres from where the traced line crosses the centreline at the bottom.",
-        chance_note: "Chance: how often a random length this uncertain would meet a ratio of terms that small.",
-        arc: "Arc",
-        radius: "radius",
-        sd: "\u{00B1}",
-        ratio: "ratio",
-        near: |ratio| format!("near {ratio}"),
-        chance: "chance %",
-        chance_figure: |chance| {
-            let percent = 100.0 * chance;
-            if percent < 1.0 { "< 1".to_string() } else { figure(percent, 0) }
-        },
-        centre: "centre",
-        sweep: "sweep\u{00A0}°",
-        measures: "Measures",
-        measure: "Measure",
-        found: "found",
-        planned: "planned",
-        difference: "difference",
-    },
     storage: StorageWords {
         not_kept: "This browser does not let the page keep your work. Save the project as a file under Bench before you leave.",
-        photo_not_kept: "The photo is too large for this browser to keep. The line is kept. To keep both, save the project as a file under Bench.",
-        other_tab: "This page is open a second time in this browser, and the work was changed there. Only one of the two is kept: \
-                    save this one as a file under Bench, or close it.",
+        photo_not_kept: "The photo is too large for what this browser keeps, and will not be under the drawing when you come back. The line is kept. To keep both, save the project as a file under Bench.",
+        other_tab: "This page is open a second time in this browser, and the work was changed there. Only one of the two can be kept: \
+                    save this one as a file under Bench, or close it and go on with the other.",
         not_taken: |name, why| format!("\u{201C}{name}\u{201D} was not taken: {why}"),
         let_fall: "Let the file fall anywhere: a traced line as CSV, or a project.",
         understood: "Understood",
-        damaged: "The work kept in this browser could not be read. It is set aside, untouched, for you to save as a file.",
+        damaged: "The work kept in this browser could not be read. It has been set aside, untouched, for you to save as a file.",
         save_damaged: "Save it as a file",
         forget_damaged: "Throw it away",
     },
     worker: WorkerWords {
-        not_loaded: "The part of the page that does this could not be fetched. Check the connection, or whether this browser lets pages run workers, and try again. Your work is unharmed.",
-        stopped: "The part of the page that does this has stopped at a fault. Your work is unharmed: try again, or save it as a file under Bench.",
+        not_loaded: "The part of the page that does this could not be fetched. Check the connection, or whether this browser keeps pages from running workers, and try again. Your work is unharmed.",
+        stopped: "The part of the page that does this has stopped at a fault of its own. Your work is unharmed: try again, and if that doesn\u{2019}t help, save it as a file under Bench.",
         not_understood: "Two parts of this page are of different editions. Your work is unharmed: reload the page.",
     },
+};
+
+pub static EDGE: EdgeWords = EdgeWords {
+    nothing: "Nothing is traced yet. Bring in a line under Ribs, and its edge is drawn here.",
+    overhang_range: |min, max| {
+        if min == max { format!("Overhang {min} mm") } else { format!("Overhang {min} to {max} mm") }
+    },
+    and_worst: |worst, others| match others {
+        0 => format!("; {worst}."),
+        1 => format!("; {worst}, and out of tolerance at one more place."),
+        _ => format!("; {worst}, and out of tolerance at {others} more places."),
+    },
+    all_within: |tolerance| format!(", everywhere within {tolerance} mm of what is wanted."),
+    closer: |min, max, mean, rms, trace_sd| {
+        format!(
+            "That is evened out over neighbouring points. Single points have {min} to {max} mm, {mean} mm in the mean, \
+             {rms} mm rms off what is wanted; they scatter by {trace_sd} mm about the edge\u{2019}s parallel."
+        )
+    },
+    look_at: "Look at these",
+    left_out: |line, overhang| {
+        format!(
+            "The point of line {line} lies {overhang} mm from the edge, off the line its neighbours make, and was left out; check it, or remove it."
+        )
+    },
+    show_point: "Show it",
+    remove_point: "Remove it",
+    overhang_wanted: "Overhang wanted, in mm",
+    bout_name: |bout| match bout {
+        Bout::Upper => "Upper bout",
+        Bout::Waist => "Waist",
+        Bout::Lower => "Lower bout",
+    },
+    tolerance: "Tolerance",
+    overhang_not_used: "Used once ribs are traced: under Ribs another line was chosen.",
+    finish: "Finish",
+    by_ratio: "By ratio",
+    fitted: "As fitted",
+    as_recipe: "As the recipe says",
+    by_ratio_meaning: "Every radius a simple ratio of the length and widths found on these ribs.",
+    fitted_meaning: "Every radius where these ribs put it.",
+    as_recipe_meaning: "The recipe\u{2019}s own ratios throughout and both sides alike, to compare with.",
+    shared_radii: "One compass setting for both sides",
+    extra_arcs: "An extra arc where it earns its place",
+    corners: "Corners",
+    corners_note: "In mm; across to the right, minus to the left. Drag a corner in the drawing to cut it shorter or longer.",
+    corner: "Corner",
+    up: "up",
+    across: "across",
+    width: "wide",
+    beyond: "beyond ribs",
+    overhang: "overhang",
+    outer_flank: "bout",
+    waist_flank: "waist",
+    direction: "points\u{00A0}°",
+    cuts: "How each is cut",
+    cut_where: "Cut",
+    cut_width: "where it is so wide",
+    cut_beyond: "so far beyond the ribs",
+    cut_width_field: "Width",
+    cut_beyond_field: "Beyond",
+    lean: "Lean",
+    arcs: "Arcs",
+    from_pin: "Radii and centres in mm, centres from the lower pin.",
+    from_bottom: "Radii and centres in mm, centres from where the traced line crosses the centreline at the bottom.",
+    chance_note: "Chance: how often a random length this uncertain would meet a ratio of terms that small.",
+    arc: "Arc",
+    radius: "radius",
+    sd: "\u{00B1}",
+    ratio: "ratio",
+    near: |ratio| format!("near {ratio}"),
+    chance: "chance %",
+    chance_figure: |chance| {
+        let percent = 100.0 * chance;
+        if percent < 1.0 { "< 1".to_string() } else { figure(percent, 0) }
+    },
+    centre: "centre",
+    sweep: "sweep\u{00A0}°",
+    measures: "Measures",
+    measure: "Measure",
+    found: "found",
+    planned: "planned",
+    difference: "difference",
 };
 
 pub static FILES: FileWords = FileWords {

@@ -44,7 +44,6 @@ pub struct Words {
     pub strip: StripWords,
     pub drawing: DrawingWords,
     pub readout: ReadoutWords,
-    pub edge: EdgeWords,
     pub storage: StorageWords,
     pub worker: WorkerWords,
 }
@@ -78,6 +77,10 @@ impl Words {
 
     pub fn replay(&self) -> &'static replay::ReplayWords {
         &en::replay::REPLAY
+    }
+
+    pub fn edge(&self) -> &'static EdgeWords {
+        &en::EDGE
     }
 
     pub fn files(&self) -> &'static FileWords {

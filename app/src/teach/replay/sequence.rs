@@ -83,7 +83,7 @@ fn head(out: &mut String, scene: &Scene) {
         about.join(" \u{00B7} "),
         escaped(&recipe.note)
     );
-    for heading in [all.edge.measure, all.edge.ratio, replay.millimetres] {
+    for heading in [all.edge().measure, all.edge().ratio, replay.millimetres] {
         let _ = write!(out, "<th>{}</th>", escaped(heading));
     }
     out.push_str("</tr></thead><tbody>");
