@@ -214,7 +214,7 @@ mod tests {
         let ribs = RibLines::inside(&outline_of(356.0, 1.02, 0.98, 1.04), 2.5);
         let taking = Taking { named: true, shuffled: false, ..Taking::plain(A_RUN, 1) };
         let taken = take(&ribs, &taking).trace;
-        for (run, back) in back.iter_mut().enumerate() {
+        for run in 0..6 {
             for in_run in [0, 1, 2, A_RUN - 3, A_RUN - 2, A_RUN - 1] {
                 for by in [-5.0, 4.0] {
                     let place = run * A_RUN + in_run;
