@@ -74,7 +74,7 @@ async fn the_first_screen_shows_the_job_and_what_is_done_there_is_kept() {
 
     TimeoutFuture::new(KEPT_BY_THEN_MS).await;
     match kept::find(reading()) {
-        Found::Work(project) => assert_eq!(project.wish.overhang.lower, 3.4),
+        Found::Work { project, .. } => assert_eq!(project.wish.overhang.lower, 3.4),
         _ => panic!("the work was not kept"),
     }
 
