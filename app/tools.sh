@@ -47,8 +47,9 @@ apt_update_once() {
   fi
 }
 
-# apt_has PACKAGE: whether apt knows a version of it to install.
-apt_has() { apt-cache policy "$1" 2>/dev/null | grep -q 'Candidate: [^(]'; }
+# apt_has PACKAGE: whether apt knows a version of it to install. (No pipe into `grep -q`: it would stop apt-cache in mid-line,
+# and with pipefail that counts as no.)
+apt_has() { [[ $(apt-cache policy "$1" 2>/dev/null) == *"Candidate: "[!\(]* ]]; }
 
 apt_install() {
   apt_update_once "$@"
