@@ -1,12 +1,12 @@
-//! A picture from its file to pixels: looked at before it is unpacked, drawn turned as the maker wants it, and its brightness
-//! handed to the worker in bands, so that no second copy of all its colours is ever held.
+//! A picture from its file to pixels: looked at before it is unpacked, its brightness handed to the worker in bands, turned as the
+//! maker wants it, and its colours kept only as large as they are looked at.
 
 use crate::words::capture::words;
 use crate::worker::ask;
 use crate::worker::requests::Rows;
 use futures_channel::oneshot;
 use gloo::timers::callback::Timeout;
-use kurbo::Size;
+use kurbo::{Rect, Size};
 use leptos::prelude::*;
 use ribline_geometry::capture::{MOST_PIXELS, picture_size};
 use wasm_bindgen::{JsCast, JsValue};
@@ -16,8 +16,10 @@ use web_sys::{
     js_sys::{Function, Reflect, Uint8Array},
 };
 
-/// Larger pictures are drawn smaller: phones refuse larger canvases, and 16 megapixels are over 8 pixels to the mm of any board.
-const DRAWN_PIXELS: f64 = 16_000_000.0;
+/// Of what the line is followed on. Larger pictures are read smaller: 16 megapixels are over 8 pixels to the mm of any board.
+const READ_PIXELS: f64 = 16_000_000.0;
+/// Of what is looked at, which takes four times the memory.
+const SEEN_PIXELS: f64 = 8_000_000.0;
 /// The head of a file, in which its size stands; a JPEG may have a preview before it.
 const HEAD: f64 = 512.0 * 1024.0;
 /// Rows of a band.
@@ -73,8 +75,8 @@ async fn bytes_of(blob: &Blob) -> Option<Vec<u8>> {
     Some(Uint8Array::new(&buffer).to_vec())
 }
 
-/// Draws a picture on the canvas, once it is unpacked, and hands its brightness on. `progress` is told how far that is, and says whether it is still
-/// wanted; `None` once it is not.
+/// Draws a picture on the canvas, once it is unpacked and its brightness handed on, and says how large it was read. `progress` is
+/// told how far that is, and says whether it is still wanted; `None` once it is not.
 ///
 /// # Errors
 /// The sentence that says why it cannot be.
@@ -90,16 +92,69 @@ pub async fn open(
     if !progress(words.unpacking.to_owned()) {
         return Ok(None);
     }
-    let bitmap = unpacked(file).await.map_err(before)?;
+    let picture = Picture { bitmap: unpacked(file).await.map_err(before)?, turned };
     if !progress((words.handing)(0)) {
-        bitmap.close();
         return Ok(None);
     }
-    let pen = drawn(&bitmap, turned, canvas);
-    bitmap.close();
-    let pen = pen.ok_or_else(|| after(words.no_memory.to_owned()))?;
-    let whole = hand_over(&pen, canvas, |percent| progress((words.handing)(percent))).await.map_err(after)?;
-    Ok(whole.then(|| Size::new(f64::from(canvas.width()), f64::from(canvas.height()))))
+    // What the canvas had before goes first: there may be no room for both.
+    emptied(canvas);
+    let whole = hand_over(&picture, |percent| progress((words.handing)(percent))).await.map_err(after)?;
+    if !whole {
+        return Ok(None);
+    }
+    let seen = picture.size(SEEN_PIXELS);
+    picture.draw(canvas, seen, seen.to_rect()).ok_or_else(|| after(words.no_memory.to_owned()))?;
+    Ok(Some(picture.size(READ_PIXELS)))
+}
+
+/// A picture that is unpacked, until it is no longer needed.
+struct Picture {
+    bitmap: ImageBitmap,
+    turned: Turned,
+}
+
+impl Drop for Picture {
+    fn drop(&mut self) {
+        self.bitmap.close();
+    }
+}
+
+impl Picture {
+    /// Turned, and of no more pixels than that.
+    fn size(&self, most: f64) -> Size {
+        let (width, height) = (f64::from(self.bitmap.width()), f64::from(self.bitmap.height()));
+        let smaller = (most / (width * height)).sqrt().min(1.0);
+        let (width, height) = ((width * smaller).floor(), (height * smaller).floor());
+        if self.turned.quarters.is_multiple_of(2) {
+            Size::new(width, height)
+        } else {
+            Size::new(height, width)
+        }
+    }
+
+    /// Draws part of it, were it drawn of that size, on a canvas that becomes as large as the part.
+    fn draw(&self, canvas: &HtmlCanvasElement, whole: Size, part: Rect) -> Option<CanvasRenderingContext2d> {
+        canvas.set_width(part.width() as u32);
+        canvas.set_height(part.height() as u32);
+        let pen = pen(canvas)?;
+        pen.reset_transform().ok()?;
+        pen.translate(whole.width / 2.0 - part.x0, whole.height / 2.0 - part.y0).ok()?;
+        if self.turned.mirrored {
+            pen.scale(-1.0, 1.0).ok()?;
+        }
+        pen.rotate(f64::from(self.turned.quarters) * std::f64::consts::FRAC_PI_2).ok()?;
+        let Size { width, height } =
+            if self.turned.quarters.is_multiple_of(2) { whole } else { Size::new(whole.height, whole.width) };
+        pen.draw_image_with_image_bitmap_and_dw_and_dh(
+            &self.bitmap,
+            -width / 2.0,
+            -height / 2.0,
+            width,
+            height,
+        )
+        .ok()?;
+        Some(pen)
+    }
 }
 
 /// Looks at the head of a file before it has the whole of it unpacked.
@@ -128,17 +183,19 @@ async fn unpacked(file: &File) -> Result<ImageBitmap, String> {
     Ok(bitmap)
 }
 
-/// Hands the brightness of the picture on the canvas to the worker, band by band. `false` once it is no longer wanted.
-async fn hand_over(
-    pen: &CanvasRenderingContext2d,
-    canvas: &HtmlCanvasElement,
-    progress: impl Fn(usize) -> bool,
-) -> Result<bool, String> {
-    let (width, height) = (canvas.width(), canvas.height());
+/// Hands the brightness of a picture to the worker, band by band. `false` once it is no longer wanted.
+async fn hand_over(picture: &Picture, progress: impl Fn(usize) -> bool) -> Result<bool, String> {
+    let no_memory = || words().photo.no_memory.to_owned();
+    let canvas = new_canvas().ok_or_else(no_memory)?;
+    let whole = picture.size(READ_PIXELS);
+    let (width, height) = (whole.width as u32, whole.height as u32);
     for first in (0..height).step_by(BAND as usize) {
-        let band = band(pen, first, width, BAND.min(height - first)).ok_or(words().photo.no_memory)?;
+        let rows = BAND.min(height - first);
+        let part = Rect::new(0.0, f64::from(first), whole.width, f64::from(first + rows));
+        let pen = picture.draw(&canvas, whole, part).ok_or_else(no_memory)?;
         // Weights of the eye for red, green and blue. Source: ITU-R BT.601.
-        let grey = band
+        let grey = band(&pen, 0, width, rows)
+            .ok_or_else(no_memory)?
             .chunks_exact(4)
             .map(|p| ((u32::from(p[0]) * 77 + u32::from(p[1]) * 150 + u32::from(p[2]) * 29) >> 8) as u8)
             .collect();
@@ -149,6 +206,7 @@ async fn hand_over(
             return Ok(false);
         }
     }
+    emptied(&canvas);
     Ok(true)
 }
 
@@ -171,6 +229,11 @@ pub fn give_back(data: &ImageData) {
     }
 }
 
+/// A canvas that is not itself shown.
+pub fn new_canvas() -> Option<HtmlCanvasElement> {
+    document().create_element("canvas").ok()?.dyn_into().ok()
+}
+
 /// A canvas gives back what it has of memory only once it has no size.
 pub fn emptied(canvas: &HtmlCanvasElement) {
     canvas.set_width(1);
@@ -183,32 +246,6 @@ pub fn pen(canvas: &HtmlCanvasElement) -> Option<CanvasRenderingContext2d> {
     Reflect::set(&options, &"willReadFrequently".into(), &JsValue::TRUE).ok()?;
     Reflect::set(&options, &"alpha".into(), &JsValue::FALSE).ok()?;
     canvas.get_context_with_context_options("2d", &options).ok()??.dyn_into().ok()
-}
-
-fn drawn(
-    bitmap: &ImageBitmap,
-    turned: Turned,
-    canvas: &HtmlCanvasElement,
-) -> Option<CanvasRenderingContext2d> {
-    let (width, height) = (f64::from(bitmap.width()), f64::from(bitmap.height()));
-    let smaller = (DRAWN_PIXELS / (width * height)).sqrt().min(1.0);
-    let (width, height) = ((width * smaller).floor(), (height * smaller).floor());
-    let (across, up) = if turned.quarters.is_multiple_of(2) { (width, height) } else { (height, width) };
-    // First what it had before goes.
-    emptied(canvas);
-    canvas.set_width(across as u32);
-    canvas.set_height(up as u32);
-    let pen = pen(canvas)?;
-    pen.reset_transform().ok()?;
-    pen.translate(across / 2.0, up / 2.0).ok()?;
-    if turned.mirrored {
-        pen.scale(-1.0, 1.0).ok()?;
-    }
-    pen.rotate(f64::from(turned.quarters) * std::f64::consts::FRAC_PI_2).ok()?;
-    pen.draw_image_with_image_bitmap_and_dw_and_dh(bitmap, -width / 2.0, -height / 2.0, width, height)
-        .ok()?;
-    pen.reset_transform().ok()?;
-    Some(pen)
 }
 
 /// The first picture among files, or the first file at all.

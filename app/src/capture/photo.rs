@@ -4,6 +4,7 @@ use super::hand_over;
 use super::kept::{self, KeptPhoto};
 use super::opening::{self, Turn, Turned};
 use super::session::{Look, Session, Way};
+use super::shown::Colours;
 use super::stage::{Stage, StageView};
 use super::taps::{Stage as Part, Tap};
 use super::under_drawing::under_drawing;
@@ -393,10 +394,10 @@ fn LinePart(session: Session, view: StageView) -> impl IntoView {
         else {
             return;
         };
-        let canvas = view.photo.get_value();
+        let (canvas, size) = (view.photo.get_value(), session.size.get_untracked());
         busy.set(true);
         spawn_local(async move {
-            let under = under_drawing(&canvas, &squared, &trace).await;
+            let under = under_drawing(Colours { canvas: &canvas, size }, &squared, &trace).await;
             // Whoever closed the bench meanwhile does not want the line.
             if busy.try_set(false).is_some() {
                 return;

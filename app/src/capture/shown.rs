@@ -2,7 +2,7 @@
 
 use super::opening::pen;
 use super::placed::{LARGEST, Placed};
-use kurbo::{Point, Rect, Size};
+use kurbo::{Point, Rect, Size, Vec2};
 use leptos::prelude::window;
 use web_sys::{CanvasRenderingContext2d, HtmlCanvasElement, js_sys::Reflect};
 
@@ -16,8 +16,16 @@ const GROUND_OF_LOUPE: &str = "#777";
 /// Pixels of a screen to one of its layout, beyond which nobody sees more of a photo.
 const MOST_DOTS: f64 = 2.0;
 
-/// Draws a photo of this size as it is placed on a stage of that, at the screen's own resolution.
-pub fn draw(shown: &HtmlCanvasElement, photo: (&HtmlCanvasElement, Size), placed: Placed, stage: Size) {
+/// The colours of a photo, which may be drawn smaller than the photo was read.
+#[derive(Clone, Copy)]
+pub struct Colours<'a> {
+    pub canvas: &'a HtmlCanvasElement,
+    /// Of the photo as it was read, pixels.
+    pub size: Size,
+}
+
+/// Draws a photo as it is placed on a stage of this size, at the screen's own resolution.
+pub fn draw(shown: &HtmlCanvasElement, photo: Colours, placed: Placed, stage: Size) {
     let dots = window().device_pixel_ratio().clamp(1.0, MOST_DOTS);
     let pixels = (stage * dots).round();
     if (f64::from(shown.width()), f64::from(shown.height())) != (pixels.width, pixels.height) {
@@ -30,14 +38,14 @@ pub fn draw(shown: &HtmlCanvasElement, photo: (&HtmlCanvasElement, Size), placed
     // Thin lines would break up where the photo is made smaller.
     let _ = Reflect::set(&pen, &"imageSmoothingQuality".into(), &"medium".into());
     let end = placed.on_photo(stage.to_vec2().to_point());
-    let seen = Rect::from_points(placed.on_photo(Point::ORIGIN), end).intersect(photo.1.to_rect());
+    let seen = Rect::from_points(placed.on_photo(Point::ORIGIN), end).intersect(photo.size.to_rect());
     let end = placed.on_stage(Point::new(seen.x1, seen.y1));
     let at = Rect::from_points(placed.on_stage(seen.origin()), end);
-    copy(&pen, photo.0, seen, at.scale_from_origin(dots));
+    copy(&pen, photo, seen, at.scale_from_origin(dots));
 }
 
 /// Draws what is about a place of the photo, enlarged beyond this scale of the view.
-pub fn enlarge(loupe: &HtmlCanvasElement, photo: &HtmlCanvasElement, at: Point, scale: f64) {
+pub fn enlarge(loupe: &HtmlCanvasElement, photo: Colours, at: Point, scale: f64) {
     let times = (LOUPE_TIMES * scale).clamp(LOUPE_LEAST, LARGEST);
     let whole = Size::new(LOUPE, LOUPE);
     if let Some(pen) = pen(loupe) {
@@ -47,14 +55,18 @@ pub fn enlarge(loupe: &HtmlCanvasElement, photo: &HtmlCanvasElement, at: Point, 
     }
 }
 
-/// Fails only where there is nothing to draw.
-fn copy(pen: &CanvasRenderingContext2d, photo: &HtmlCanvasElement, seen: Rect, at: Rect) {
+fn copy(pen: &CanvasRenderingContext2d, photo: Colours, seen: Rect, at: Rect) {
+    let smaller = Vec2::new(
+        f64::from(photo.canvas.width()) / photo.size.width,
+        f64::from(photo.canvas.height()) / photo.size.height,
+    );
+    // Fails only where there is nothing to draw.
     let _ = pen.draw_image_with_html_canvas_element_and_sw_and_sh_and_dx_and_dy_and_dw_and_dh(
-        photo,
-        seen.x0,
-        seen.y0,
-        seen.width(),
-        seen.height(),
+        photo.canvas,
+        seen.x0 * smaller.x,
+        seen.y0 * smaller.y,
+        seen.width() * smaller.x,
+        seen.height() * smaller.y,
         at.x0,
         at.y0,
         at.width(),

@@ -1,8 +1,9 @@
 //! The photo, and the hand on it: one finger places or moves a tap under the loupe, two move and enlarge.
 
+use super::opening::new_canvas;
 use super::placed::Placed;
 use super::session::Session;
-use super::shown::{self, LOUPE};
+use super::shown::{self, Colours, LOUPE};
 use super::taps::{self, Tap};
 use crate::drawing::follow_size;
 use crate::words::capture::words;
@@ -51,7 +52,7 @@ pub struct StageView {
     whole: RwSignal<bool>,
     doing: RwSignal<Doing>,
     stage: NodeRef<Div>,
-    /// The whole photo, which is not itself shown: a browser would hold all of it twice.
+    /// The whole photo's colours, which are not themselves shown: a browser would hold all of them twice.
     pub photo: StoredValue<HtmlCanvasElement, LocalStorage>,
     shown: NodeRef<Canvas>,
     loupe: NodeRef<Canvas>,
@@ -65,9 +66,7 @@ impl StageView {
             whole: RwSignal::new(true),
             doing: RwSignal::new(Doing::Nothing),
             stage: NodeRef::new(),
-            photo: StoredValue::new_local(
-                document().create_element("canvas").expect("a canvas").unchecked_into(),
-            ),
+            photo: StoredValue::new_local(new_canvas().expect("a canvas")),
             shown: NodeRef::new(),
             loupe: NodeRef::new(),
         }
@@ -253,15 +252,19 @@ impl StageView {
 
     fn show(self) {
         if let Some(shown) = self.shown.get_untracked() {
-            let photo = (&self.photo.get_value(), self.session.size.get_untracked());
-            shown::draw(&shown, photo, self.placement(), self.size());
+            self.with_colours(|photo| shown::draw(&shown, photo, self.placement(), self.size()));
         }
     }
 
     fn look(self, at: Point) {
         if let Some(loupe) = self.loupe.get_untracked() {
-            shown::enlarge(&loupe, &self.photo.get_value(), at, self.placement().scale);
+            self.with_colours(|photo| shown::enlarge(&loupe, photo, at, self.placement().scale));
         }
+    }
+
+    fn with_colours(self, draw: impl FnOnce(Colours)) {
+        let size = self.session.size.get_untracked();
+        self.photo.with_value(|canvas| draw(Colours { canvas, size }));
     }
 }
 

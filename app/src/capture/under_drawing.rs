@@ -2,11 +2,10 @@
 
 use super::hand_over::UnderDrawing;
 use super::opening;
-use kurbo::Rect;
-use leptos::prelude::document;
-use ribline_geometry::capture::{Squared, Warp};
+use super::shown::Colours;
+use kurbo::{Rect, Size};
+use ribline_geometry::capture::{Homography, Squared, Warp};
 use ribline_geometry::trace::Trace;
-use wasm_bindgen::JsCast;
 use web_sys::{HtmlCanvasElement, ImageData};
 
 /// Beyond the line, of the photo that is laid under the drawing, mm.
@@ -18,21 +17,22 @@ const QUALITIES: [f64; 4] = [0.85, 0.7, 0.5, 0.3];
 
 /// The photo squared up, as far as the line and a little more, in a file of its own.
 pub async fn under_drawing(
-    canvas: &HtmlCanvasElement,
+    Colours { canvas, size }: Colours<'_>,
     squared: &Squared,
     trace: &Trace,
 ) -> Option<UnderDrawing> {
     let points = trace.points.iter().map(|point| point.at);
     let extent = points.map(|p| Rect::from_points(p, p)).reduce(|a, b| a.union(b))?.inflate(AROUND, AROUND);
-    let mut warp = Warp::of(&squared.to_board, extent)?;
-    let pen = opening::pen(canvas)?;
     let (width, height) = (canvas.width(), canvas.height());
+    let to_photo = Homography::between(Size::new(width.into(), height.into()), size)?;
+    let mut warp = Warp::of(&to_photo.then(&squared.to_board)?, extent)?;
+    let pen = opening::pen(canvas)?;
     for first in (0..height).step_by(opening::BAND as usize) {
         let rows = opening::BAND.min(height - first);
         warp.fill(&opening::band(&pen, first, width, rows)?, first as usize, width as usize);
         opening::breathe().await;
     }
-    let flat: HtmlCanvasElement = document().create_element("canvas").ok()?.dyn_into().ok()?;
+    let flat = opening::new_canvas()?;
     flat.set_width(warp.width as u32);
     flat.set_height(warp.height as u32);
     let image = ImageData::new_with_u8_clamped_array_and_sh(

@@ -3,7 +3,7 @@
 //! Source: Hartley, Zisserman, "Multiple View Geometry in Computer Vision", 2nd ed., 4.1 (direct linear transformation),
 //! 4.4 (normalising) and 4.5 (refining by least squares).
 
-use kurbo::{Point, Vec2};
+use kurbo::{Point, Size, Vec2};
 use nalgebra::{DMatrix, DVector, Matrix2, Matrix3, Vector3};
 
 /// A projective map of the plane: (x, y, 1) to (X, Y, W), and so to (X/W, Y/W).
@@ -56,6 +56,14 @@ impl Homography {
             *value = self.rows[(k / 3, k % 3)] / by;
         }
         rows
+    }
+
+    /// From a picture of one size, pixels, to the same picture of another. `None` where one of them has no area.
+    pub fn between(from: Size, to: Size) -> Option<Self> {
+        let by = Vec2::new(to.width / from.width, to.height / from.height);
+        let real = |by: f64| by.is_finite() && by > 0.0;
+        let both = real(by.x) && real(by.y);
+        both.then(|| Self::of(Matrix3::from_diagonal(&[by.x, by.y, 1.0].into()))).flatten()
     }
 
     /// A turn, a scale and a shift: the map that takes `from` to `to`, whose y axes run opposite ways (pixels are counted
@@ -325,6 +333,15 @@ mod tests {
         .unwrap();
         assert!(map.at(Point::new(100.0, 500.0)).distance(Point::new(0.0, 200.0)) < 1e-9);
         assert!(map.at(Point::new(300.0, 900.0)).distance(Point::new(100.0, 0.0)) < 1e-9);
+    }
+
+    #[test]
+    fn a_place_of_a_smaller_picture_is_the_same_place_of_the_larger() {
+        let map = Homography::between(Size::new(2449.0, 3265.0), Size::new(3000.0, 4000.0)).unwrap();
+        assert!(map.at(Point::new(2449.0, 3265.0)).distance(Point::new(3000.0, 4000.0)) < 1e-9);
+        assert!(map.at(Point::new(2449.0 / 3.0, 0.0)).distance(Point::new(1000.0, 0.0)) < 1e-9);
+        assert_eq!(Homography::between(Size::ZERO, Size::new(3.0, 4.0)), None);
+        assert_eq!(Homography::between(Size::new(3.0, 4.0), Size::ZERO), None);
     }
 
     #[test]
