@@ -34,6 +34,50 @@ fn off_the_line(trace: &Trace, photo: &Photographed, lines: &[Vec<Point>; 6]) ->
     (followed.iter().map(|at| off(at).powi(2)).sum::<f64>() / followed.len() as f64).sqrt()
 }
 
+/// How bright the photo under the drawing is, at places given as parts of its width and of its height from the top.
+const BRIGHT: &str = r"
+    const [places, done] = arguments;
+    const photo = new Image();
+    photo.onload = () => {
+        const canvas = document.createElement('canvas');
+        [canvas.width, canvas.height] = [photo.width, photo.height];
+        const pen = canvas.getContext('2d', { willReadFrequently: true });
+        pen.drawImage(photo, 0, 0);
+        const { data } = pen.getImageData(0, 0, photo.width, photo.height);
+        const at = (x, y) => 4 * (Math.floor(y * photo.height) * photo.width + Math.floor(x * photo.width));
+        done(places.map(([x, y]) => data[at(x, y)]));
+    };
+    photo.src = document.querySelector('[data-test=photo-under]').getAttribute('href');
+";
+
+/// How far from what was followed the line lies on the photo that is laid under the edge: root mean square, mm.
+fn line_under(page: &Page, project: &Project) -> f64 {
+    const ACROSS: std::ops::RangeInclusive<i32> = -15..=15;
+    let extent = project.photo.as_ref().expect("a photo").extent();
+    let points = &project.trace.points;
+    let followed =
+        points.windows(3).filter(|three| three.iter().all(|point| point.taken == HowTaken::Followed));
+    let across = followed.clone().flat_map(|three| {
+        let normal = (three[2].at - three[0].at).normalize().turn_90();
+        ACROSS.map(move |k| three[1].at + normal * (0.1 * f64::from(k)))
+    });
+    let places: Vec<[f64; 2]> =
+        across.map(|p| [(p.x - extent.x0) / extent.width(), (extent.y1 - p.y) / extent.height()]).collect();
+    let bright = page.js_later(BRIGHT, vec![json!(places)]);
+    let bright: Vec<f64> =
+        bright.as_array().into_iter().flatten().map(|b| b.as_f64().expect("brightness")).collect();
+    let count = ACROSS.count();
+    assert_eq!(bright.len(), count * followed.count());
+    // The middle of what is darker than halfway from the wood to the line.
+    let off = bright.chunks(count).map(|across| {
+        let ends = across.iter().fold((f64::INFINITY, 0.0_f64), |(a, b), x| (a.min(*x), b.max(*x)));
+        let dark = |b: &f64| ((ends.0 + ends.1) / 2.0 - b).max(0.0);
+        let weighed = across.iter().zip(ACROSS).map(|(b, k)| dark(b) * 0.1 * f64::from(k));
+        weighed.sum::<f64>() / across.iter().map(dark).sum::<f64>()
+    });
+    (off.map(|mm| mm * mm).sum::<f64>() * count as f64 / bright.len() as f64).sqrt()
+}
+
 #[test]
 fn from_a_photo_of_twelve_megapixels_to_a_finished_edge_in_at_most_25_taps() {
     let lines = ribs();
@@ -64,7 +108,10 @@ fn from_a_photo_of_twelve_megapixels_to_a_finished_edge_in_at_most_25_taps() {
     page.click(&by_test_id("step-bench"));
     page.click(&by_test_id("save-project"));
     let saved = std::fs::read_to_string(page.downloaded("json")).expect("the saved project");
-    assert!(Project::from_json(&saved).expect("a project").photo.is_some());
+    let saved = Project::from_json(&saved).expect("a project");
+    assert!(saved.photo.is_some());
+    let off = line_under(&page, &saved);
+    assert!(off < 0.2, "the photo lies {off} mm beside the line");
     // One of which half is lost is told of, and the line is there without it.
     let half = "localStorage['ribline.photo'] = localStorage['ribline.photo'].slice(0, 50000); return true";
     page.js(half, vec![]);
