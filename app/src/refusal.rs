@@ -12,7 +12,8 @@ pub fn Refusal() -> impl IntoView {
             Outcome::NothingTraced | Outcome::Good(_) => None,
         })?;
         let kept = results.shown.with(Option::is_some);
-        Some(if kept { (words().refused_kept)(&why) } else { why })
+        let sentence = if kept { words().refused_kept } else { words().refused };
+        Some(sentence(&why))
     };
     view! { <p>{refused}</p> }
 }

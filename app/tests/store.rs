@@ -47,6 +47,25 @@ fn a_change_can_be_taken_back_and_done_again() {
 }
 
 #[test]
+fn a_line_of_ones_own_is_not_called_the_example() {
+    with_store(|store| {
+        let project = store.project();
+        let line = || project.with_untracked(|project| project.trace.points[5..].to_vec());
+        let trace = || ribline_geometry::trace::Trace { points: line(), ..Default::default() };
+        let notes = || project.with_untracked(|project| project.notes.clone());
+        let called = (title(store), notes());
+        store.change(Change::Trace(trace()));
+        assert_eq!((title(store), notes()), (String::new(), String::new()));
+        store.undo();
+        assert_eq!((title(store), notes()), called);
+        // What the maker has called it stays.
+        store.change(Change::Title("Number 4".into()));
+        store.change(Change::Captured(trace(), None));
+        assert_eq!((title(store), notes()), ("Number 4".into(), String::new()));
+    });
+}
+
+#[test]
 fn a_number_being_typed_is_one_step_back() {
     with_store(|store| {
         let before = lower_overhang(store);

@@ -50,6 +50,7 @@ fn a_pasted_trace_becomes_an_edge_that_is_there_again_after_a_reload() {
         edge(page) != before && page.count(&by_test_id("traced-point")) == 180
     });
     assert!(!page.shows(&by_test_id("error-reconcile")));
+    assert_eq!(page.text(&by_test_id("sheet-title")), "Untitled plate");
     let pasted = edge(&page);
     // Longer than the page waits before it keeps a change.
     std::thread::sleep(std::time::Duration::from_millis(1500));

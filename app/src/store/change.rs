@@ -1,6 +1,7 @@
 //! Every way in which the project can change.
 
 use super::bench::BenchChange;
+use crate::words::words;
 use kurbo::Point;
 use ribline_geometry::bench::as_cut::Station;
 use ribline_geometry::bench::setting::BenchSetting;
@@ -224,8 +225,8 @@ impl Change {
                 take_recipe(project, recipe);
             }
 
-            Change::Trace(trace) => (project.trace, project.photo) = (trace, None),
-            Change::Captured(trace, photo) => (project.trace, project.photo) = (trace, photo),
+            Change::Trace(trace) => take_line(project, trace, None),
+            Change::Captured(trace, photo) => take_line(project, trace, photo),
             Change::MovePoint { index, to } => {
                 if let Some(point) = project.trace.points.get_mut(index) {
                     point.at = to;
@@ -335,6 +336,17 @@ fn take_recipe(project: &mut Project, recipe: Recipe) {
     project.mould = project.mould.map(|mould| mould.carried(&project.recipe, &recipe));
     project.bench = project.bench.map(|bench| bench.carried(&project.recipe, &recipe));
     project.recipe = recipe;
+}
+
+/// A line that takes the place of the example's is no example, and is not called one.
+fn take_line(project: &mut Project, trace: Trace, photo: Option<BoardPhoto>) {
+    let example = words().example();
+    for (text, invented) in [(&mut project.title, example.title), (&mut project.notes, example.notes)] {
+        if text == invented {
+            text.clear();
+        }
+    }
+    (project.trace, project.photo) = (trace, photo);
 }
 
 /// What the maker left at the custom of the old recipe's instrument follows the custom of the new one.

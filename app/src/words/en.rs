@@ -31,7 +31,8 @@ pub static ENGLISH: Words = Words {
         let text = format!("{} {}", side(corner.side()), end(corner));
         capital(&text)
     },
-    refused_kept: |why| format!("{why} The drawing is still the last good one."),
+    refused: whole_sentence,
+    refused_kept: |why| format!("{} The drawing is still the last good one.", whole_sentence(why)),
     number: NumberWords {
         empty: "Enter a number.",
         not_a_number: "This is not a number; write it like 2.6 or 2,6.",
@@ -372,6 +373,12 @@ fn capital(text: &str) -> String {
         first.make_ascii_uppercase();
     }
     capital
+}
+
+/// What is wrong, as it comes from geometry: some of it begins small and has no stop, to stand within other words.
+fn whole_sentence(why: &str) -> String {
+    let stop = if why.ends_with(['.', '!', '?']) { "" } else { "." };
+    format!("{}{stop}", capital(why))
 }
 
 fn run_name(run: Run) -> &'static str {

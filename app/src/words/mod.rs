@@ -39,6 +39,7 @@ pub struct Words {
     pub fetch_again: Text,
     pub corner: fn(Corner) -> String,
     pub corner_short: fn(Corner) -> String,
+    pub refused: fn(why: &str) -> String,
     pub refused_kept: fn(why: &str) -> String,
     pub number: NumberWords,
     pub strip: StripWords,

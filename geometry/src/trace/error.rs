@@ -73,7 +73,7 @@ pub enum TraceError {
     #[error("Line {line}: {pin} was given before, on line {first}. Keep the right one.")]
     PinTwice { line: usize, first: usize, pin: Pin },
     #[error(
-        "The points span only {span:.4} mm, which is smaller than any plate. Give them in millimetres: multiply centimetres by 10, inches by 25.4, metres by 1000."
+        "The points span only {span:.1} mm, which is smaller than any plate. Give them in millimetres: multiply centimetres by 10, inches by 25.4, metres by 1000."
     )]
     SpanTooSmall { span: f64 },
     #[error(

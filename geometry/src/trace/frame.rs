@@ -38,7 +38,7 @@ pub(super) struct Framed {
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
 pub(super) enum Centreline {
     Given,
-    Estimated,
+    Estimated { through: Option<Pin> },
 }
 
 /// Finds the frame, refusing pins and names that cannot be right.
@@ -112,7 +112,7 @@ fn by_symmetry(
     posing: &Posing,
 ) -> Result<Framed, TraceError> {
     let (mut pose, misfit) = pose_of(posing, places).ok_or(TraceError::OnALine)?;
-    let mut notices = vec![Notice::CentrelineEstimated];
+    let mut notices = Vec::new();
     let (turned, turned_misfit) = posing.improved(pose.upside_down(), Open::Everything, &NEAR);
     match names_in(points, &pose).neck_up.or(pin_at_its_end(pins, &pose)) {
         Some(true) => {}
@@ -122,7 +122,8 @@ fn by_symmetry(
         _ => {}
     }
     let pins_doubted = pins_are_doubtful(pins, &pose)?;
-    Ok(Framed { pose, centreline: Centreline::Estimated, pins, pins_doubted, notices })
+    let through = pins.lower.map(|_| Pin::Lower).or(pins.upper.map(|_| Pin::Upper));
+    Ok(Framed { pose, centreline: Centreline::Estimated { through }, pins, pins_doubted, notices })
 }
 
 fn named(points: &[TracedPoint]) -> bool {
@@ -182,7 +183,7 @@ impl Framed {
     pub fn result_frame(&self, laid: &Laid) -> Frame {
         let (pose, pins) = (&self.pose, self.pins);
         let mut frame = pose.frame;
-        if self.centreline == Centreline::Estimated {
+        if self.centreline != Centreline::Given {
             let pin = pins.lower.or(pins.upper).map(|at| frame.to_result(at));
             let through = pin.map_or(Through::Anywhere, Through::Pin);
             if let Some(found) = centreline(frame, &laid.halves, &laid.followed, through, laid.unit) {

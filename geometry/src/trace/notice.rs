@@ -8,8 +8,10 @@ use std::fmt;
 /// Something the maker should know about the trace; worded by `Display`. Places are in the frame of the result, lengths in mm.
 #[derive(Debug, Clone, PartialEq)]
 pub enum Notice {
-    /// Two pins were not given.
-    CentrelineEstimated,
+    /// Two pins were not given; where one was, the centreline goes through it.
+    CentrelineEstimated {
+        through: Option<Pin>,
+    },
     /// No pins, and one side only: the centreline rests on the recipe's shape.
     OneSideOnly(Side),
     /// No pins and no names, and the points fit nearly as well with the neck at either end.
@@ -41,8 +43,12 @@ pub enum Notice {
 impl fmt::Display for Notice {
     fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
         match self {
-            Notice::CentrelineEstimated => f.write_str(
+            Notice::CentrelineEstimated { through: None } => f.write_str(
                 "Two pins were not given: the centreline was estimated from the symmetry of the points. Check it against the ribs.",
+            ),
+            Notice::CentrelineEstimated { through: Some(pin) } => write!(
+                f,
+                "Only {pin} was given: the centreline was taken through it, and its direction estimated from the symmetry of the points. Check it against the ribs."
             ),
             Notice::OneSideOnly(side) => write!(
                 f,

@@ -66,7 +66,7 @@ pub fn prepare(trace: &Trace, template: &Outline) -> Result<PreparedTrace, Trace
     };
     Ok(PreparedTrace {
         frame,
-        centreline_estimated: framed.centreline == Centreline::Estimated,
+        centreline_estimated: framed.centreline != Centreline::Given,
         corners: Corner::ALL.map(|corner| laid.meeting(corner).map(into)),
         points: placed,
         set_aside,

@@ -24,10 +24,14 @@ pub(super) fn remarks(
     let mut notices = Vec::new();
     let count = |run: Run| placed.iter().filter(|p| p.run == run).count();
     let traced = |side: Side| Bout::ALL.into_iter().map(|bout| count(Run { bout, side })).sum::<usize>();
-    for (side, other) in [(Side::Left, Side::Right), (Side::Right, Side::Left)] {
-        if centreline == Centreline::Estimated && 20 * traced(other) < traced(side) {
-            notices.push(Notice::OneSideOnly(side));
-        }
+    if let Centreline::Estimated { through } = centreline {
+        let alone = [(Side::Left, Side::Right), (Side::Right, Side::Left)]
+            .into_iter()
+            .find(|(side, other)| 20 * traced(*other) < traced(*side));
+        notices.push(match alone {
+            Some((side, _)) => Notice::OneSideOnly(side),
+            None => Notice::CentrelineEstimated { through },
+        });
     }
     for run in Run::ALL {
         match count(run) {

@@ -154,7 +154,7 @@ fn without_pins_the_centreline_is_found_by_symmetry() {
         };
         let prepared = prepare(&take(&ribs, &taking).trace, &template()).unwrap();
         assert!(prepared.centreline_estimated);
-        assert_eq!(prepared.notices, [Notice::CentrelineEstimated]);
+        assert_eq!(prepared.notices, [Notice::CentrelineEstimated { through: None }]);
         let turn = wrap_angle(prepared.frame.angle - taking.angle).to_degrees();
         assert!(turn.abs() < 0.06, "{seed}: {turn}");
         let origin = prepared.frame.to_result(taking.given(Point::new(0.0, 2.5)));
@@ -385,6 +385,7 @@ fn one_pin_holds_the_centreline_and_the_lower_one_the_origin() {
     let with_lower = Trace { pins: Pins { lower: Some(lower), upper: None }, ..whole.clone() };
     let prepared = prepare(&with_lower, &template()).unwrap();
     assert!(prepared.centreline_estimated);
+    assert_eq!(prepared.notices, [Notice::CentrelineEstimated { through: Some(Pin::Lower) }]);
     assert!(prepared.frame.origin.distance(lower) < 1e-9);
     assert!((prepared.frame.angle - 0.4).to_degrees().abs() < 0.1);
     let with_upper = Trace { pins: Pins { lower: None, upper: Some(upper) }, ..whole };
@@ -448,6 +449,8 @@ fn one_side_alone_is_remarked_on_without_pins_and_not_with_them() {
         let prepared = prepare(&trace, &template()).unwrap();
         let alone = prepared.notices.contains(&Notice::OneSideOnly(Side::Left));
         assert_eq!(alone, !pins);
+        let estimated = |notice: &Notice| matches!(notice, Notice::CentrelineEstimated { .. });
+        assert!(!prepared.notices.iter().any(estimated), "one estimate of the centreline is told of");
         for bout in Bout::ALL {
             let run = Run { bout, side: Side::Right };
             assert!(prepared.notices.contains(&Notice::RunWithoutPoints(run)));

@@ -1,6 +1,6 @@
 //! English: the results of a class.
 
-use super::{capital, count, end};
+use super::{capital, count, end, whole_sentence};
 use crate::number::entered;
 use crate::words::class::ClassWords;
 use ribline_geometry::class::{Alignment, CornerOf, Key, OverhangOf, SidesOf};
@@ -33,8 +33,7 @@ pub static CLASS: ClassWords = ClassWords {
         _ => format!("{} results are there.", names.len()),
     },
     not_taken: |which, why| {
-        let stop = if why.ends_with(['.', '!', '?']) { "" } else { "." };
-        format!("{which} was not taken. {}{stop} The others are as they were.", capital(why))
+        format!("{which} was not taken. {} The others are as they were.", whole_sentence(why))
     },
     the_file: |name| format!("\u{201C}{name}\u{201D}"),
     the_text: "What was pasted",
