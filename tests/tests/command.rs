@@ -402,6 +402,9 @@ fn bad_traces_are_refused_with_line_and_remedy() {
             all + &line + "\n"
         });
     let folder = Folder::new();
+    let circle =
+        (0..63).map(|k| 0.1 * f64::from(k)).map(|a| format!("{},{}\n", 100.0 * a.cos(), 100.0 * a.sin()));
+    let circle = circle.collect::<String>();
     for (csv, words) in [
         ("".into(), &["no points", "Give one point a line"][..]),
         ("\n\n# nothing but remarks\n;;;\n".into(), &["no points", "Give one point a line"]),
@@ -425,6 +428,10 @@ fn bad_traces_are_refused_with_line_and_remedy() {
         ("0,0\n100,0\n50,300\n".into(), &["only 3 different points", "Take more"]),
         (same, &["span only 0", "millimetres"]),
         (in_line, &["one line", "Check"]),
+        (
+            circle,
+            &["No edge can be developed", "far from any line like the recipe's", "Check that the recipe"],
+        ),
         (centimetres, &["span only", "multiply centimetres by 10"]),
         (names_mirrored, &["mirror image", "plate cut to it is lost", "change sign"]),
         (pins_together, &["pins are at the same place", "pin-lower at the bottom"]),

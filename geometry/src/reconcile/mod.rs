@@ -25,7 +25,7 @@ use crate::edge::CornerWish;
 use crate::edge::corner::rib_corner;
 use crate::outline::{Bout, Corner, Side};
 use crate::recipe::{Dimension, Ease, Plan, Recipe, RecipeError, Size};
-use crate::trace::{PreparedTrace, Trace, TraceError, prepare};
+use crate::trace::{Notice, PreparedTrace, Trace, TraceError, prepare};
 use kurbo::Vec2;
 use report::Reconciled;
 pub use suiting::{Suits, suiting};
@@ -153,6 +153,8 @@ pub enum ReconcileError {
         "the {0} is cut so far back that nothing is left of an arc; choose a narrower corner or one that reaches further"
     )]
     CornerTooWide(String),
+    #[error("No edge can be developed around these points. {0}")]
+    Unlike(Notice),
 }
 
 /// Largest overhang or purfling distance that is taken for meant, mm.
@@ -199,6 +201,16 @@ impl Wish {
 /// A sentence for the maker where the trace, the recipe or a setting makes no edge possible.
 pub fn reconcile(trace: &Trace, recipe: &Recipe, wish: &Wish) -> Result<Reconciled, ReconcileError> {
     let ready = Ready::new(trace, recipe, wish)?;
+    // Of points that are no plate's, what went wrong with their corners says nothing.
+    developed(trace, recipe, wish, &ready).map_err(|error| ready.unlike().unwrap_or(error))
+}
+
+fn developed(
+    trace: &Trace,
+    recipe: &Recipe,
+    wish: &Wish,
+    ready: &Ready,
+) -> Result<Reconciled, ReconcileError> {
     let mut fit = fit::fit(&ready.expectation, &ready.prepared, wish);
     let extra = extra::extra_arcs(recipe, &mut fit, wish);
     fit.settle();
@@ -228,6 +240,12 @@ impl Ready {
         let lengths = lengths_of_these_ribs(recipe, &planned, &prepared, wish);
         let expectation = expect(recipe, &plan, &planned, &lengths, &prepared, wish)?;
         Ok(Ready { plan, planned, prepared, lengths, expectation })
+    }
+
+    /// That the points are no line like the recipe's, where so many are not.
+    fn unlike(&self) -> Option<ReconcileError> {
+        let unlike = |notice: &&Notice| matches!(notice, Notice::UnlikeTheRecipe { .. });
+        self.prepared.notices.iter().find(unlike).cloned().map(ReconcileError::Unlike)
     }
 }
 
