@@ -27,5 +27,7 @@ mod prints;
 mod prints_words;
 #[path = "outside/tangency.rs"]
 mod tangency;
+#[path = "outside/vector.rs"]
+mod vector;
 #[path = "outside/widths.rs"]
 mod widths;

@@ -9,7 +9,7 @@ use crate::worker::requests::{Drawing, Lines};
 use kurbo::{Point, Rect};
 use leptos::prelude::*;
 use leptos::task::spawn_local;
-use ribline_geometry::capture::{FILE_LIMIT, VectorError, VectorLine};
+use ribline_geometry::capture::{FILE_LIMIT, UnitTaken, VectorError, VectorLine};
 use ribline_geometry::trace::{HowTaken, Pins, Trace, TracedPoint};
 use std::fmt::Write;
 use wasm_bindgen_futures::JsFuture;
@@ -24,6 +24,7 @@ pub fn FromDrawing() -> impl IntoView {
     let file = StoredValue::new_local(None::<File>);
     let spacing = RwSignal::new(3.0);
     let lines = RwSignal::new(Vec::<(VectorLine, bool)>::new());
+    let unit_taken = RwSignal::new(None::<UnitTaken>);
     let trouble = RwSignal::new(None::<String>);
     let reading = RwSignal::new(false);
     let read = move || {
@@ -34,9 +35,11 @@ pub fn FromDrawing() -> impl IntoView {
             reading.set(false);
             match answer {
                 Ok(Lines(found)) => {
-                    let longest = found.first().map_or(0.0, |line| line.length);
+                    let longest = found.lines.first().map_or(0.0, |line| line.length);
+                    unit_taken.set(found.unit_taken);
                     lines.set(
                         found
+                            .lines
                             .into_iter()
                             .map(|line| (line.length >= LONG * longest, line))
                             .map(|(t, l)| (l, t))
@@ -45,6 +48,7 @@ pub fn FromDrawing() -> impl IntoView {
                     trouble.set(None);
                 }
                 Err(why) => {
+                    unit_taken.set(None);
                     lines.set(Vec::new());
                     trouble.set(Some(why));
                 }
@@ -60,6 +64,10 @@ pub fn FromDrawing() -> impl IntoView {
     });
     let take = move || hand_over::take(&lines.with_untracked(|lines| trace_of(lines)), None);
     let words = &words().drawing;
+    let size = move || {
+        let taken = lines.with(|lines| extent(lines.iter().filter(|(_, taken)| *taken)));
+        taken.map(|rect| (words.size)(&figure(rect.width(), 1), &figure(rect.height(), 1)))
+    };
     let rows = move || {
         let row = |(k, (line, taken)): (usize, (VectorLine, bool))| {
             let label = (words.line)(&line.name, &figure(line.length, 0), line.points.len(), line.closed);
@@ -94,6 +102,9 @@ pub fn FromDrawing() -> impl IntoView {
                 <p class="note" aria-live="polite">{move || if reading.get() { words.reading } else { "" }}</p>
                 <p class="trouble" data-test="error-drawing" aria-live="assertive">{trouble}</p>
                 <ul class="lines">{rows}</ul>
+                <p class="note" data-test="drawing-size" aria-live="polite">
+                    {size} {move || unit_taken.get().map(words.unit_taken)}
+                </p>
                 {press("drawing-take", "", take)
                     .labelled(Signal::derive(move || (words.take)(count.get())))
                     .class("chief")
@@ -132,9 +143,12 @@ fn trace_of(lines: &[(VectorLine, bool)]) -> Trace {
     Trace { points: points.enumerate().map(traced).collect(), pins: Pins::default() }
 }
 
+fn extent<'a>(lines: impl Iterator<Item = &'a (VectorLine, bool)>) -> Option<Rect> {
+    lines.map(|(line, _)| line.extent()).reduce(|all, line| all.union(line))
+}
+
 fn view_box(lines: &[(VectorLine, bool)]) -> String {
-    let points = lines.iter().flat_map(|(line, _)| &line.points).map(|p| Rect::from_points(*p, *p));
-    let all = points.reduce(|a, b| a.union(b)).unwrap_or(Rect::new(0.0, 0.0, 100.0, 100.0)).inflate(6.0, 6.0);
+    let all = extent(lines.iter()).unwrap_or(Rect::new(0.0, 0.0, 100.0, 100.0)).inflate(6.0, 6.0);
     format!("{:.2} {:.2} {:.2} {:.2}", all.x0, -all.y1, all.width(), all.height())
 }
 

@@ -1,6 +1,7 @@
 //! Words of the ways to take the line at the bench. They are a catalogue of their own, since that part of the page is only
 //! fetched when it is asked for.
 
+use ribline_geometry::capture::UnitTaken;
 use ribline_geometry::outline::{Bout, Corner, Run, Side};
 
 /// The words of the language that the page is in.
@@ -86,6 +87,7 @@ pub struct PhotoWords {
     pub taking: Text,
     pub stage: Text,
     pub move_keys: Text,
+    pub turned_over: Text,
 }
 
 pub struct OffsetWords {
@@ -135,6 +137,8 @@ pub struct DrawingWords {
     pub spacing: Text,
     pub reading: Text,
     pub line: fn(name: &str, length: &str, points: usize, closed: bool) -> String,
+    pub size: fn(width: &str, height: &str) -> String,
+    pub unit_taken: fn(UnitTaken) -> &'static str,
     pub take: fn(points: usize) -> String,
     pub picture: Text,
     pub unreadable: Text,

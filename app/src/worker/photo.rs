@@ -4,7 +4,7 @@
 use super::parcel::{Carried, Parcel};
 use super::requests::{Asked, Request};
 use kurbo::Point;
-use ribline_geometry::capture::{OnLine, Stretch, Tone, VectorLine};
+use ribline_geometry::capture::{OnLine, Stretch, Tone, UnitTaken, VectorDrawing, VectorLine};
 
 /// Many numbers, which cross as bytes.
 #[derive(Debug, Clone, PartialEq, Default)]
@@ -198,12 +198,17 @@ impl Carried for Drawing {
 }
 
 #[derive(Debug, Clone, PartialEq)]
-pub struct Lines(pub Vec<VectorLine>);
+pub struct Lines(pub VectorDrawing);
 
 impl Carried for Lines {
     fn pack(self, into: &mut Parcel) {
-        into.put(self.0.len());
-        for line in self.0 {
+        into.put(match self.0.unit_taken {
+            None => 0,
+            Some(UnitTaken::Pixel) => 1,
+            Some(UnitTaken::Millimetre) => 2,
+        });
+        into.put(self.0.lines.len());
+        for line in self.0.lines {
             line.name.pack(into);
             into.put(line.closed);
             into.put(line.length);
@@ -212,6 +217,11 @@ impl Carried for Lines {
     }
 
     fn unpack(from: &mut Parcel) -> Option<Self> {
+        let unit_taken = match from.take::<u8>()? {
+            0 => None,
+            1 => Some(UnitTaken::Pixel),
+            _ => Some(UnitTaken::Millimetre),
+        };
         let count: usize = from.take()?;
         let line = |_| {
             Some(VectorLine {
@@ -221,6 +231,7 @@ impl Carried for Lines {
                 points: Numbers::unpack(from)?.points(),
             })
         };
-        Some(Lines((0..count).map(line).collect::<Option<_>>()?))
+        let lines = (0..count).map(line).collect::<Option<_>>()?;
+        Some(Lines(VectorDrawing { lines, unit_taken }))
     }
 }

@@ -3,7 +3,7 @@ use proptest::prelude::*;
 use std::f64::consts::PI;
 
 fn lines(text: &str) -> Vec<VectorLine> {
-    read_vector(text.as_bytes(), 2.0).unwrap()
+    read_vector(text.as_bytes(), 2.0).unwrap().lines
 }
 
 fn refusal(text: &str) -> VectorError {
@@ -42,6 +42,41 @@ fn units_view_box_and_transforms_are_honoured() {
 }
 
 #[test]
+fn a_file_that_does_not_say_its_unit_is_told_of() {
+    let inner = r#"<rect x="20" y="20" width="40" height="40"/>"#;
+    let taken = |text: &str| read_vector(text.as_bytes(), 2.0).unwrap().unit_taken;
+    for (head, expected) in [
+        (r#"width="100mm" viewBox="0 0 100 100""#, None),
+        (r#"height="5in" viewBox="0 0 100 100""#, None),
+        (r#"viewBox="0 0 100 100""#, Some(UnitTaken::Pixel)),
+        (r#"width="100%" height="100%" viewBox="0 0 100 100""#, Some(UnitTaken::Pixel)),
+        (r#"width="100" height="100px""#, Some(UnitTaken::Pixel)),
+        ("", Some(UnitTaken::Pixel)),
+    ] {
+        assert_eq!(taken(&format!("<svg {head}>{inner}</svg>")), expected, "{head}");
+    }
+    let line = "0 LINE 10 0 20 0 11 90 21 0";
+    assert_eq!(taken(&dxf("9 $INSUNITS 70 4", line)), None);
+    assert_eq!(taken(&dxf("9 $INSUNITS 70 0", line)), Some(UnitTaken::Millimetre));
+    assert_eq!(taken(&dxf("", line)), Some(UnitTaken::Millimetre));
+}
+
+#[test]
+fn what_uses_itself_or_itself_many_times_over_comes_to_an_end() {
+    let itself = r##"<svg><g id="a"><use href="#a"/></g></svg>"##;
+    assert_eq!(refusal(itself), VectorError::TooDeep);
+    let doubled =
+        (1..60).map(|k| format!(r##"<g id="g{k}"><use href="#g{0}"/><use href="#g{0}"/></g>"##, k - 1));
+    let doubled = doubled.collect::<String>();
+    let text = format!(r##"<svg><defs><g id="g0"/>{doubled}</defs><use href="#g59"/></svg>"##);
+    assert_eq!(refusal(&text), VectorError::TooMany);
+    assert_eq!(
+        refusal(r##"<svg><use href="#none"/><use href="other.svg#a"/><use/></svg>"##),
+        VectorError::Nothing
+    );
+}
+
+#[test]
 fn curves_are_sampled_on_the_curve_at_the_spacing_and_corners_are_kept() {
     let found = lines(
         r#"<svg viewBox="0 0 300 300" width="300mm"><path id="half" d="M50 150 A100 100 0 0 1 250 150 L150 250"/></svg>"#,
@@ -67,6 +102,23 @@ fn what_is_not_shown_is_passed_over_and_scripts_are_nothing() {
     );
     assert_eq!(found.len(), 1);
     assert!((found[0].length - 50.0).abs() < 1e-9);
+}
+
+#[test]
+fn a_dxf_that_breaks_off_is_refused_wherever_it_does() {
+    let whole = dxf("9 $INSUNITS 70 4", "0 LINE 10 0 20 0 11 90 21 0 0 LINE 10 90 20 0 11 90 21 70");
+    let breaks_off = |text: &str| match refusal(text) {
+        VectorError::DamagedDxf { why, .. } => why == "it breaks off",
+        _ => false,
+    };
+    let lines: Vec<&str> = whole.lines().collect();
+    let entities = lines.iter().position(|line| *line == "LINE").unwrap();
+    let end = lines.iter().rposition(|line| *line == "ENDSEC").unwrap();
+    for count in entities + 1..end {
+        assert!(breaks_off(&lines[..count].join("\n")), "after {count} lines");
+    }
+    assert_eq!(lines.len(), end + 3);
+    assert!(read_vector(lines[..=end].join("\n").as_bytes(), 2.0).is_ok());
 }
 
 #[test]
@@ -165,7 +217,8 @@ fn curves_without_end_are_none() {
         "<rect width=\"1e99\" height=\"9\" rx=\"1e98\"/>",
     ] {
         assert!(
-            read_vector(format!("<svg>{shape}</svg>").as_bytes(), 2.0).is_ok_and(|l| l[0].points.len() < 99)
+            read_vector(format!("<svg>{shape}</svg>").as_bytes(), 2.0)
+                .is_ok_and(|d| d.lines[0].points.len() < 99)
                 || refusal(&format!("<svg>{shape}</svg>")) == VectorError::Nothing
         );
     }
@@ -188,8 +241,8 @@ proptest! {
         ], 0..60)
     ) {
         let text = format!("<svg><path d=\"M 1 1 {}\"/></svg>", pieces.concat());
-        if let Ok(lines) = read_vector(text.as_bytes(), 1.0) {
-            prop_assert!(lines.iter().flat_map(|l| &l.points).all(|p| p.x.is_finite() && p.y.is_finite()));
+        if let Ok(drawing) = read_vector(text.as_bytes(), 1.0) {
+            prop_assert!(drawing.lines.iter().flat_map(|l| &l.points).all(|p| p.x.is_finite() && p.y.is_finite()));
         }
     }
 
@@ -200,8 +253,8 @@ proptest! {
             Just("10"), Just("20"), Just("40"), Just("41"), Just("42"), Just("71"), Just("70"), Just("1"), Just("-3.5"), Just("1e8"), Just("1e300"), Just("230"), Just("3"),
         ], 0..120)
     ) {
-        if let Ok(lines) = read_vector(dxf("", &words.join(" ")).as_bytes(), 1.0) {
-            prop_assert!(lines.iter().flat_map(|l| &l.points).all(|p| p.x.is_finite() && p.y.is_finite()));
+        if let Ok(drawing) = read_vector(dxf("", &words.join(" ")).as_bytes(), 1.0) {
+            prop_assert!(drawing.lines.iter().flat_map(|l| &l.points).all(|p| p.x.is_finite() && p.y.is_finite()));
         }
     }
 }

@@ -1,4 +1,5 @@
 use crate::words::capture::{AgainWords, BeforeWords, CaptureWords, DrawingWords, OffsetWords, PhotoWords};
+use ribline_geometry::capture::UnitTaken;
 use ribline_geometry::outline::{Bout, Corner, Run, Side};
 
 fn side(side: Side) -> &'static str {
@@ -120,6 +121,7 @@ pub static CAPTURE: CaptureWords = CaptureWords {
         accept: "Take this line",
         taking: "Laying the photo under the drawing\u{2026}",
         stage: "The photo. Arrow keys move the tap at hand by a pixel, with Shift by ten; Delete removes it.",
+        turned_over: "The corners go round the wrong way: left and right, or lower and upper, were taken for one another. Left is left on the picture with the neck end up; move the corners, or mirror the picture.",
         move_keys: "Two fingers move and enlarge; press and slide to place a tap finely under the loupe.",
     },
     offsets: OffsetWords {
@@ -174,6 +176,15 @@ pub static CAPTURE: CaptureWords = CaptureWords {
             let name = if name.is_empty() { String::new() } else { format!("{name}: ") };
             let closed = if closed { ", closed" } else { "" };
             format!("{name}{length} mm{closed}, {points} points")
+        },
+        size: |width, height| format!("{width} mm across and {height} mm high as it is drawn."),
+        unit_taken: |unit| match unit {
+            UnitTaken::Pixel => {
+                "The file gives its size in pixels or not at all; 96 were taken for an inch. If that is not the outline\u{2019}s size, save the drawing again with its width in mm."
+            }
+            UnitTaken::Millimetre => {
+                "The file does not say its unit; millimetres were taken. If that is not the outline\u{2019}s size, save the drawing again in mm."
+            }
         },
         take: |points| format!("Take these {points} points"),
         picture: "The lines of the drawing; those that are taken are dark",

@@ -1,7 +1,7 @@
 //! Lines of a DXF drawing in text form: LINE, LWPOLYLINE, POLYLINE, ARC, CIRCLE, ELLIPSE and SPLINE.
 //! Source: the published DXF reference, group codes of the ENTITIES section.
 
-use super::{Drawn, VectorError, take};
+use super::{Drawn, UnitTaken, VectorError, take};
 use crate::decimal;
 use kurbo::{Affine, Arc, BezPath, Ellipse, Point, Shape, Vec2};
 use std::f64::consts::TAU;
@@ -32,18 +32,22 @@ impl Group<'_> {
     }
 }
 
-pub(super) fn read(text: &str) -> Result<Vec<Drawn>, VectorError> {
+pub(super) fn read(text: &str) -> Result<(Vec<Drawn>, Option<UnitTaken>), VectorError> {
     let groups = groups(text)?;
     if !groups.iter().any(|g| g.code == 0 && g.value == "SECTION") {
         return Err(VectorError::Neither);
     }
-    let scale = Affine::scale(unit(&groups));
+    let unit = unit(&groups);
+    let scale = Affine::scale(unit.unwrap_or(1.0));
     let start = groups
         .windows(2)
         .position(|w| w[0].code == 0 && w[0].value == "SECTION" && w[1].code == 2 && w[1].value == "ENTITIES")
         .ok_or(VectorError::Nothing)?;
     let entities = &groups[start + 2..];
-    let end = entities.iter().position(|g| g.code == 0 && g.value == "ENDSEC").unwrap_or(entities.len());
+    let end = entities.iter().position(|g| g.code == 0 && g.value == "ENDSEC").ok_or_else(|| {
+        let last = groups.last().map_or(0, |g| g.line);
+        VectorError::DamagedDxf { line: last, why: "it breaks off" }
+    })?;
     let entities = &entities[..end];
 
     let mut drawn = Vec::new();
@@ -90,7 +94,7 @@ pub(super) fn read(text: &str) -> Result<Vec<Drawn>, VectorError> {
         let layer = groups.iter().find(|g| g.code == 8).map_or("", |g| g.value);
         take(&mut drawn, &mut count, layer, &(scale * own * path))?;
     }
-    Ok(drawn)
+    Ok((drawn, unit.is_none().then_some(UnitTaken::Millimetre)))
 }
 
 fn groups(text: &str) -> Result<Vec<Group<'_>>, VectorError> {
@@ -118,16 +122,17 @@ fn groups(text: &str) -> Result<Vec<Group<'_>>, VectorError> {
     Ok(groups)
 }
 
-/// Millimetres to the drawing's unit; one where it does not say.
-fn unit(groups: &[Group<'_>]) -> f64 {
+/// Millimetres to the drawing's unit, where it says.
+fn unit(groups: &[Group<'_>]) -> Option<f64> {
     let said = groups.windows(2).find(|w| w[0].code == 9 && w[0].value == "$INSUNITS").map(|w| w[1].whole());
-    match said {
-        Some(1) => 25.4,
-        Some(2) => 304.8,
-        Some(5) => 10.0,
-        Some(6) => 1000.0,
-        _ => 1.0,
-    }
+    Some(match said? {
+        1 => 25.4,
+        2 => 304.8,
+        4 => 1.0,
+        5 => 10.0,
+        6 => 1000.0,
+        _ => return None,
+    })
 }
 
 fn value(groups: &[Group<'_>], code: i32) -> Result<Option<f64>, VectorError> {

@@ -4,7 +4,24 @@ mod dxf;
 mod join;
 mod svg;
 
-use kurbo::{BezPath, ParamCurve, ParamCurveArclen, PathEl, PathSeg, Point, Shape};
+use kurbo::{BezPath, ParamCurve, ParamCurveArclen, PathEl, PathSeg, Point, Rect, Shape};
+
+/// What was found in a drawing.
+#[derive(Debug, Clone, PartialEq)]
+pub struct VectorDrawing {
+    /// The longest first.
+    pub lines: Vec<VectorLine>,
+    /// Where the file does not say its unit: what was taken for it.
+    pub unit_taken: Option<UnitTaken>,
+}
+
+/// What a drawing that does not say its unit is taken to be drawn in.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum UnitTaken {
+    /// 96 to the inch.
+    Pixel,
+    Millimetre,
+}
 
 /// A line of the drawing, sampled.
 #[derive(Debug, Clone, PartialEq)]
@@ -16,6 +33,14 @@ pub struct VectorLine {
     pub closed: bool,
     /// mm.
     pub length: f64,
+}
+
+impl VectorLine {
+    /// mm.
+    pub fn extent(&self) -> Rect {
+        let places = self.points.iter().map(|p| Rect::from_points(*p, *p));
+        places.reduce(|all, place| all.union(place)).unwrap_or_default()
+    }
 }
 
 /// Longest file that is read, bytes.
@@ -53,7 +78,7 @@ pub enum VectorError {
     #[error("The DXF file is damaged at line {line}: {why}. Save it again from where it was drawn.")]
     DamagedDxf { line: usize, why: &'static str },
     #[error(
-        "There is no line of any length in this drawing. Letters must be turned into paths, and hidden layers shown, before it is saved."
+        "There is no line of any length in this drawing. Letters must be turned into paths, blocks taken apart and hidden layers shown before it is saved."
     )]
     Nothing,
     #[error("At every {spacing} mm there would be more than {POINT_LIMIT} points. Choose a wider spacing.")]
@@ -62,19 +87,19 @@ pub enum VectorError {
     Spacing,
 }
 
-/// Reads the lines of a drawing, the longest first, each sampled about every `spacing` mm and at its corners.
+/// Reads the lines of a drawing, each sampled about every `spacing` mm and at its corners.
 ///
 /// ```
 /// use ribline_geometry::capture::read_vector;
 /// let svg = br#"<svg width="100mm" height="50mm" viewBox="0 0 200 100"><circle cx="100" cy="50" r="40"/></svg>"#;
-/// let lines = read_vector(svg, 2.0)?;
+/// let lines = read_vector(svg, 2.0)?.lines;
 /// assert!((lines[0].length - 40.0 * std::f64::consts::PI).abs() < 0.01);
 /// # Ok::<(), ribline_geometry::capture::VectorError>(())
 /// ```
 ///
 /// # Errors
 /// A sentence where the file is too large, damaged, nonsense, or has no line in it.
-pub fn read_vector(bytes: &[u8], spacing: f64) -> Result<Vec<VectorLine>, VectorError> {
+pub fn read_vector(bytes: &[u8], spacing: f64) -> Result<VectorDrawing, VectorError> {
     if bytes.len() > FILE_LIMIT {
         return Err(VectorError::TooLarge);
     }
@@ -83,7 +108,7 @@ pub fn read_vector(bytes: &[u8], spacing: f64) -> Result<Vec<VectorLine>, Vector
     }
     let text = crate::trace::text_of(bytes);
     let start = text.trim_start_matches('\u{feff}').trim_start();
-    let drawn = if start.starts_with('<') {
+    let (drawn, unit_taken) = if start.starts_with('<') {
         svg::read(start)?
     } else if start.starts_with(|c: char| c.is_ascii_digit()) && !text.contains('\0') {
         dxf::read(&text)?
@@ -104,7 +129,7 @@ pub fn read_vector(bytes: &[u8], spacing: f64) -> Result<Vec<VectorLine>, Vector
         return Err(VectorError::Nothing);
     }
     crate::order::sort_by_value(&mut lines, |line| -line.length);
-    Ok(lines)
+    Ok(VectorDrawing { lines, unit_taken })
 }
 
 /// A line as it was drawn, one piece without gaps.

@@ -1,10 +1,11 @@
-//! Lines of an SVG drawing. Source: W3C, Scalable Vector Graphics 2: transforms and viewBox (chapter 8), paths (9), basic
-//! shapes (10). Nothing in a file is run or fetched: scripts, styles, links and images are passed over.
+//! Lines of an SVG drawing. Source: W3C, Scalable Vector Graphics 2: reuse of what is drawn once (5.5), transforms and viewBox
+//! (chapter 8), paths (9), basic shapes (10). Nothing in a file is run or fetched: scripts, styles, links and images are passed over.
 
-use super::{Drawn, VectorError, take};
-use kurbo::{Affine, Arc, BezPath, Circle, Ellipse, Point, Rect, RoundedRect, Shape, SvgArc, Vec2};
+use super::{Drawn, UnitTaken, VectorError, take};
+use kurbo::{Affine, Arc, BezPath, Circle, Ellipse, Point, Rect, RoundedRect, Shape, Size, SvgArc, Vec2};
 use roxmltree::{Document, Node, ParsingOptions};
-use svgtypes::{Length, LengthUnit, PathParser, PathSegment, Transform, ViewBox};
+use std::collections::HashMap;
+use svgtypes::{Align, AspectRatio, Length, LengthUnit, PathParser, PathSegment, Transform, ViewBox};
 
 /// Most elements and attributes.
 const NODE_LIMIT: u32 = 200_000;
@@ -14,7 +15,7 @@ const MM_PER_PX: f64 = 25.4 / 96.0;
 /// Round shapes keep to within this of their curves, in the drawing's own unit.
 const ROUND: f64 = 1e-4;
 
-pub(super) fn read(text: &str) -> Result<Vec<Drawn>, VectorError> {
+pub(super) fn read(text: &str) -> Result<(Vec<Drawn>, Option<UnitTaken>), VectorError> {
     // Deep nesting would take the parser's stack before it could be counted afterwards.
     if depth_of(text) > DEPTH_LIMIT {
         return Err(VectorError::TooDeep);
@@ -39,27 +40,43 @@ pub(super) fn read(text: &str) -> Result<Vec<Drawn>, VectorError> {
     if root.tag_name().name() != "svg" {
         return Err(VectorError::Neither);
     }
+    let named = document.descendants().filter_map(|node| Some((node.attribute("id")?, node)));
+    let named: HashMap<&str, Node<'_, '_>> = named.collect();
     let mut drawn = Vec::new();
-    let mut count = 0;
-    let mut stack: Vec<(Node<'_, '_>, Affine)> = children(root).map(|node| (node, placing(root))).collect();
-    stack.reverse();
-    while let Some((node, outer)) = stack.pop() {
+    let (mut count, mut met) = (0, 0);
+    let whole = Met { node: root, all: placing(root), within: inside(root), depth: 0 };
+    let mut stack: Vec<Met<'_, '_>> = whole.children(whole.all, whole.within).collect();
+    while let Some(at) = stack.pop() {
+        // What is used may use others in its turn, and itself.
+        met += 1;
+        if met > NODE_LIMIT {
+            return Err(VectorError::TooMany);
+        }
+        if at.depth > DEPTH_LIMIT {
+            return Err(VectorError::TooDeep);
+        }
+        let node = at.node;
         if hidden(node) {
             continue;
         }
-        let own = node.attribute("transform").and_then(transform).unwrap_or(Affine::IDENTITY);
-        let all = outer * own;
+        let all = at.all * node.attribute("transform").and_then(transform).unwrap_or(Affine::IDENTITY);
         match node.tag_name().name() {
-            "g" | "a" | "switch" => {
-                let at = stack.len();
-                stack.extend(children(node).map(|child| (child, all)));
-                stack[at..].reverse();
-            }
+            "g" | "a" | "switch" => stack.extend(at.children(all, at.within)),
             "svg" => {
+                let (view, within) = view(node, node, at.within);
                 let shift = Affine::translate((number(node, "x"), number(node, "y")));
-                let at = stack.len();
-                stack.extend(children(node).map(|child| (child, all * shift)));
-                stack[at..].reverse();
+                stack.extend(at.children(all * shift * view, within));
+            }
+            "use" => {
+                let all = all * Affine::translate((number(node, "x"), number(node, "y")));
+                let Some(used) = used(node).and_then(|id| named.get(id)).copied() else { continue };
+                let target = Met { node: used, depth: at.depth + 1, all, ..at };
+                if used.tag_name().name() == "symbol" {
+                    let (view, within) = view(used, node, at.within);
+                    stack.extend(target.children(all * view, within));
+                } else {
+                    stack.push(target);
+                }
             }
             _ => {
                 if let Some(path) = shape(node) {
@@ -68,11 +85,32 @@ pub(super) fn read(text: &str) -> Result<Vec<Drawn>, VectorError> {
             }
         }
     }
-    Ok(drawn)
+    Ok((drawn, (!says_its_size(root)).then_some(UnitTaken::Pixel)))
 }
 
-fn children<'a, 'b>(node: Node<'a, 'b>) -> impl Iterator<Item = Node<'a, 'b>> {
-    node.children().filter(|child| child.is_element())
+/// An element on the way through the drawing.
+#[derive(Clone, Copy)]
+struct Met<'a, 'b> {
+    node: Node<'a, 'b>,
+    /// From where it stands to the whole, mm.
+    all: Affine,
+    /// What a length of 100 % is there, user units.
+    within: Size,
+    depth: usize,
+}
+
+impl<'a, 'b> Met<'a, 'b> {
+    /// What is in it, the last first.
+    fn children(self, all: Affine, within: Size) -> impl Iterator<Item = Met<'a, 'b>> {
+        let children = self.node.children().rev().filter(Node::is_element);
+        children.map(move |node| Met { node, all, within, depth: self.depth + 1 })
+    }
+}
+
+/// The id that a `use` names within this file.
+fn used<'a>(node: Node<'a, '_>) -> Option<&'a str> {
+    const XLINK: &str = "http://www.w3.org/1999/xlink";
+    node.attribute("href").or(node.attribute((XLINK, "href")))?.trim().strip_prefix('#')
 }
 
 /// How deeply elements are nested, as far as can be told without parsing.
@@ -111,25 +149,92 @@ fn said(error: &roxmltree::Error) -> String {
 /// From the drawing's user units to mm, y up.
 fn placing(root: Node<'_, '_>) -> Affine {
     let size = |name| root.attribute(name).and_then(mm);
-    let (width, height) = (size("width"), size("height"));
-    let view: Option<ViewBox> = root.attribute("viewBox").and_then(|text| text.parse().ok());
-    let down = match view.filter(|v| v.w > 0.0 && v.h > 0.0) {
+    let down = match view_box(root) {
         None => Affine::scale(MM_PER_PX),
         Some(view) => {
-            // As large as fits, in proportion: what `preserveAspectRatio` says unless it is given.
-            let across = width.map(|mm| mm / view.w);
-            let along = height.map(|mm| mm / view.h);
-            let uneven = root.attribute("preserveAspectRatio").is_some_and(|text| text.trim() == "none");
-            let (x, y) = match (across, along) {
-                (Some(x), Some(y)) if uneven => (x, y),
-                (Some(x), Some(y)) => (x.min(y), x.min(y)),
-                (Some(one), None) | (None, Some(one)) => (one, one),
-                (None, None) => (MM_PER_PX, MM_PER_PX),
+            let (across, along) = (size("width").map(|mm| mm / view.w), size("height").map(|mm| mm / view.h));
+            let by = match (across, along) {
+                (Some(x), Some(y)) => evened(Vec2::new(x, y), aspect(root)),
+                (Some(one), None) | (None, Some(one)) => Vec2::new(one, one),
+                (None, None) => Vec2::new(MM_PER_PX, MM_PER_PX),
             };
-            Affine::scale_non_uniform(x, y) * Affine::translate((-view.x, -view.y))
+            Affine::scale_non_uniform(by.x, by.y) * Affine::translate((-view.x, -view.y))
         }
     };
     Affine::FLIP_Y * down
+}
+
+/// Whether a file says in a unit of length how large its drawing is, rather than in pixels or not at all.
+fn says_its_size(root: Node<'_, '_>) -> bool {
+    ["width", "height"].into_iter().filter_map(|name| root.attribute(name)).any(|text| {
+        let length = text.trim().parse::<Length>().ok();
+        length.is_some_and(|length| !matches!(length.unit, LengthUnit::None | LengthUnit::Px))
+            && mm(text).is_some()
+    })
+}
+
+fn view_box(node: Node<'_, '_>) -> Option<ViewBox> {
+    let view: ViewBox = node.attribute("viewBox")?.parse().ok()?;
+    (view.w > 0.0 && view.h > 0.0).then_some(view)
+}
+
+fn aspect(node: Node<'_, '_>) -> AspectRatio {
+    let usual = AspectRatio { defer: false, align: Align::XMidYMid, slice: false };
+    node.attribute("preserveAspectRatio").and_then(|text| text.parse().ok()).unwrap_or(usual)
+}
+
+/// The scale of a view that keeps its proportions, unless it need not.
+fn evened(by: Vec2, aspect: AspectRatio) -> Vec2 {
+    match aspect {
+        AspectRatio { align: Align::None, .. } => by,
+        AspectRatio { slice: true, .. } => Vec2::splat(by.x.max(by.y)),
+        AspectRatio { slice: false, .. } => Vec2::splat(by.x.min(by.y)),
+    }
+}
+
+/// What 100 % is within the whole, user units.
+fn inside(root: Node<'_, '_>) -> Size {
+    let told = |name, otherwise| match number(root, name) {
+        length if length > 0.0 => length,
+        _ => otherwise,
+    };
+    // Source: CSS Images 3, 5.2: what says nothing of its size is 300 by 150 px.
+    view_box(root)
+        .map_or_else(|| Size::new(told("width", 300.0), told("height", 150.0)), |v| Size::new(v.w, v.h))
+}
+
+/// From a view that stands within a drawing to where it stands, as large as `sized` says, and what 100 % is within it.
+fn view(node: Node<'_, '_>, sized: Node<'_, '_>, within: Size) -> (Affine, Size) {
+    let size = |name, whole: f64| {
+        let said = [sized, node].into_iter().find_map(|n| n.attribute(name));
+        let length: Option<Length> = said.and_then(|text| text.trim().parse().ok());
+        match length {
+            Some(Length { number, unit: LengthUnit::Percent }) => whole * number / 100.0,
+            Some(Length { number, unit: LengthUnit::None }) => number,
+            Some(_) => said.and_then(mm).map_or(whole, |mm| mm / MM_PER_PX),
+            None => whole,
+        }
+    };
+    let seen = Size::new(size("width", within.width), size("height", within.height));
+    let Some(view) = view_box(node) else { return (Affine::IDENTITY, seen) };
+    let aspect = aspect(node);
+    let by = evened(Vec2::new(seen.width / view.w, seen.height / view.h), aspect);
+    let left = seen.to_vec2() - Vec2::new(view.w * by.x, view.h * by.y);
+    let (x, y) = match aspect.align {
+        Align::None | Align::XMinYMin => (0.0, 0.0),
+        Align::XMidYMin => (0.5, 0.0),
+        Align::XMaxYMin => (1.0, 0.0),
+        Align::XMinYMid => (0.0, 0.5),
+        Align::XMidYMid => (0.5, 0.5),
+        Align::XMaxYMid => (1.0, 0.5),
+        Align::XMinYMax => (0.0, 1.0),
+        Align::XMidYMax => (0.5, 1.0),
+        Align::XMaxYMax => (1.0, 1.0),
+    };
+    let placed = Affine::translate((left.x * x, left.y * y))
+        * Affine::scale_non_uniform(by.x, by.y)
+        * Affine::translate((-view.x, -view.y));
+    (placed, Size::new(view.w, view.h))
 }
 
 fn mm(text: &str) -> Option<f64> {
