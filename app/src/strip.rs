@@ -1,3 +1,4 @@
+use crate::capture::hand_over;
 use crate::recipe::use_composing;
 use crate::showing::{Step, use_showing};
 use crate::store::use_store;
@@ -35,7 +36,9 @@ pub fn Strip() -> impl IntoView {
             .target()
             .and_then(|target| target.dyn_into::<web_sys::Element>().ok())
             .is_some_and(|element| element.matches("textarea, input.text").unwrap_or(false));
-        if !(event.ctrl_key() || event.meta_key()) || event.alt_key() || in_text {
+        // What is open at the bench has a way back of its own, and hides what would be taken back here.
+        let at_the_bench = hand_over::wanted().is_some();
+        if !(event.ctrl_key() || event.meta_key()) || event.alt_key() || in_text || at_the_bench {
             return;
         }
         match (event.key().to_ascii_lowercase().as_str(), event.shift_key()) {

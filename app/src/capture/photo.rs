@@ -19,8 +19,10 @@ use kurbo::Size;
 use leptos::prelude::*;
 use leptos::task::spawn_local;
 use ribline_geometry::bench::print::lay_frame;
-use ribline_geometry::capture::Squared;
+use ribline_geometry::capture::{Squared, mean_sd};
 use ribline_geometry::project::Project;
+use ribline_geometry::trace::Trace;
+use wasm_bindgen::JsCast;
 use web_sys::File;
 
 const SIDE: Within = Within::new(20.0, 3000.0);
@@ -120,9 +122,19 @@ pub fn FromPhoto(frame: (f64, f64), project: Project) -> impl IntoView {
             opening.open(file);
         }
     });
+    let keys = window_event_listener(leptos::ev::keydown, move |event| {
+        let target = event.target().and_then(|target| target.dyn_into::<web_sys::Element>().ok());
+        let in_field = target.is_some_and(|element| element.matches("input[type=text]").unwrap_or(false));
+        let back = event.key().eq_ignore_ascii_case("z") && !event.shift_key() && !event.alt_key();
+        if back && (event.ctrl_key() || event.meta_key()) && !in_field {
+            event.prevent_default();
+            session.take_back();
+        }
+    });
     let photo = view.photo.get_value();
     on_cleanup(move || {
         pasted.remove();
+        keys.remove();
         // What is kept is the file; what it was unpacked to is a lot for a page to hold unseen.
         opening::emptied(&photo);
         let_go();
@@ -324,10 +336,12 @@ fn ScalePart(opening: Opening) -> impl IntoView {
                     on_change=move |mm| sizes.update(|s| s.rectangle.1 = mm) />
                 <NumberField label=words.diagonal unit="mm" test="diagonal" within=SIDE
                     value=Signal::derive(move || whole_diagonal(sizes.get().rectangle, sizes.get().diagonals[0]))
-                    on_change=move |mm| sizes.update(|s| s.diagonals[0] = Some(mm)) />
+                    on_change=move |mm| sizes.update(|s| s.diagonals[0] = Some(mm))
+                    on_cleared=move || sizes.update(|s| s.diagonals[0] = None) />
                 <NumberField label=words.other_diagonal unit="mm" test="other-diagonal" within=SIDE
                     value=Signal::derive(move || whole_diagonal(sizes.get().rectangle, sizes.get().diagonals[1]))
-                    on_change=move |mm| sizes.update(|s| s.diagonals[1] = Some(mm)) />
+                    on_change=move |mm| sizes.update(|s| s.diagonals[1] = Some(mm))
+                    on_cleared=move || sizes.update(|s| s.diagonals[1] = None) />
             </div>
         </When>
         <When holds=is(Way::Pins)>
@@ -339,6 +353,9 @@ fn ScalePart(opening: Opening) -> impl IntoView {
             <NumberField label=words.dots unit="dpi" test="dots" within=DOTS
                 value=Signal::derive(move || sizes.get().dots)
                 on_change=move |dots| sizes.update(|s| s.dots = dots) />
+        </When>
+        <When holds=move || way.get() != Way::Scan>
+            <p class="note">{words.move_keys}</p>
         </When>
         <div class="actions">
             {press("photo-turn", words.turn, move || opening.turn(Turn::Quarter)).view()}
@@ -367,11 +384,14 @@ fn LinePart(session: Session, view: StageView) -> impl IntoView {
     let words = &words().photo;
     let busy = RwSignal::new(false);
     let taken = Memo::new(move |_| match session.squared.get() {
-        Some(Ok(squared)) => session.taking().map(|taking| (taking.trace(&squared), taking.sd(&squared))),
+        Some(Ok(squared)) => session.taking().map(|taking| taking.trace(&squared)),
         _ => None,
     });
+    let turned_over = Memo::new(move |_| session.taking().is_some_and(|taking| taking.turned_over()));
     let ready = Signal::derive(move || {
-        !busy.get() && taken.with(|t| t.as_ref().is_some_and(|(trace, _)| trace.points.len() >= FEWEST))
+        !busy.get()
+            && !turned_over.get()
+            && taken.with(|t| t.as_ref().is_some_and(|trace| trace.points.len() >= FEWEST))
     });
     let progress = move || match session.progress().0 {
         0 => String::new(),
@@ -386,11 +406,13 @@ fn LinePart(session: Session, view: StageView) -> impl IntoView {
     };
     let state = move || {
         taken.with(|t| {
-            t.as_ref().map_or(String::new(), |(trace, sd)| (words.state)(trace.points.len(), &figure(*sd, 2)))
+            let told =
+                |trace: &Trace| mean_sd(trace).map(|sd| (words.state)(trace.points.len(), &figure(sd, 2)));
+            t.as_ref().and_then(told).unwrap_or_default()
         })
     };
     let accept = move || {
-        let (Some((trace, _)), Some(Ok(squared))) = (taken.get_untracked(), session.squared.get_untracked())
+        let (Some(trace), Some(Ok(squared))) = (taken.get_untracked(), session.squared.get_untracked())
         else {
             return;
         };
@@ -408,6 +430,9 @@ fn LinePart(session: Session, view: StageView) -> impl IntoView {
     view! {
         <p class="note" data-test="following" aria-live="polite">{progress}</p>
         <ul class="remarks" data-test="line-remarks">{said}</ul>
+        <p class="trouble" data-test="error-corners" aria-live="polite">
+            {move || turned_over.get().then_some(words.turned_over)}
+        </p>
         <p class="figures" data-test="line-state" aria-live="polite">{state}</p>
         <div class="actions">
             {press("take-line", words.accept, accept).class("chief").disabled(Signal::derive(move || !ready.get())).view()}

@@ -3,6 +3,7 @@
 use super::opening::Turned;
 use super::session::{Look, Sizes, Way};
 use super::taps::{Stage, Taps};
+use kurbo::Point;
 use ribline_geometry::capture::Tone;
 use ribline_geometry::json::{Fault, Fields, Form, Map, Name, Named, Value};
 
@@ -84,11 +85,18 @@ impl Form for Taps {
             bottom: fields.take("bottom")?,
             top: fields.take("top")?,
             vias: fields.take("vias")?,
+            // Photos that were kept before this was known have none.
+            rough: fields
+                .take_or_default::<Vec<[f64; 3]>>("rough")?
+                .into_iter()
+                .map(|[x, y, sd]| (Point::new(x, y), sd))
+                .collect(),
         })
     }
 
     fn written(&self) -> Value {
-        let Taps { marks, pins, without_pins, corners, bottom, top, vias } = self;
+        let Taps { marks, pins, without_pins, corners, bottom, top, vias, rough } = self;
+        let rough: Vec<[f64; 3]> = rough.iter().map(|(at, sd)| [at.x, at.y, *sd]).collect();
         let entries = Map::new()
             .with("marks", marks)
             .with("pins", pins)
@@ -96,7 +104,8 @@ impl Form for Taps {
             .with("corners", corners)
             .with("bottom", bottom)
             .with("top", top)
-            .with("vias", vias);
+            .with("vias", vias)
+            .with("rough", &rough);
         Value::Object(entries)
     }
 }

@@ -123,13 +123,27 @@ impl Session {
                 return None;
             }
             let told = |error: ribline_geometry::capture::SquareError| error.to_string();
+            let roughly = |squared: Squared, marks: &[Point]| {
+                let rough = taps.with(|taps| marks.iter().map(|at| taps.roughness(*at)).collect::<Vec<_>>());
+                let squares: f64 = rough.iter().map(|sd| sd * sd).sum();
+                if squares > 0.0 {
+                    squared.roughly_tapped(marks, (squares / marks.len() as f64).sqrt())
+                } else {
+                    squared
+                }
+            };
             Some(match way {
                 Way::Frame => {
                     let found = found.get().filter(|(of, _)| *of == marks)?.1;
-                    found.and_then(|marks| Squared::by_frame_marks(&marks, size).map_err(told))
+                    // A mark that was not found is where it was tapped.
+                    let places = |marks: &[Mark]| marks.iter().map(|mark| mark.photo).collect::<Vec<_>>();
+                    found.and_then(|marks| {
+                        let squared = Squared::by_frame_marks(&marks, size).map_err(told)?;
+                        Ok(roughly(squared, &places(&marks)))
+                    })
                 }
                 Way::Rectangle => {
-                    let four: [Point; 4] = marks.try_into().ok()?;
+                    let four: [Point; 4] = marks[..].try_into().ok()?;
                     let (width, height) = sizes.rectangle;
                     let diagonals: Vec<f64> = sizes.diagonals.into_iter().flatten().collect();
                     rectangle(width, height)
@@ -139,13 +153,15 @@ impl Session {
                                 pairs.map(|(photo, board)| Mark { photo, board }).collect();
                             Squared::by_marks(&marks, size, &diagonals)
                         })
+                        .map(|squared| roughly(squared, &four))
                         .map_err(told)
                 }
                 Way::Pins => {
                     // The lower pin is the one further down, whichever was tapped first.
                     let (a, b) = (*marks.first()?, *marks.get(1)?);
                     let (lower, upper) = if a.y > b.y { (a, b) } else { (b, a) };
-                    Squared::by_pins(lower, upper, sizes.pins).map_err(told)
+                    let squared = Squared::by_pins(lower, upper, sizes.pins).map_err(told);
+                    squared.map(|squared| roughly(squared, &[a, b]))
                 }
                 Way::Scan => Squared::by_resolution(sizes.dots, size).map_err(told),
             })
@@ -284,20 +300,26 @@ impl Session {
         })
     }
 
-    /// Takes a place that was tapped for whatever is wanted; once nothing is, for a place that the followed line is to pass.
-    pub fn tap(self, at: Point) {
+    /// Takes a place that was tapped, `rough` pixels off, for whatever is wanted; once nothing is, for a place that the followed line
+    /// is to pass.
+    pub fn tap(self, at: Point, rough: f64) {
         match self.wanted() {
             Some(tap) => {
-                self.change(|taps| taps.put(tap, at));
+                self.change(|taps| {
+                    taps.put(tap, at);
+                    if rough > 0.0 {
+                        taps.rough.push((at, rough));
+                    }
+                });
                 self.at_hand.set(Some(tap));
             }
-            None if self.stage.get_untracked() == Stage::Line => self.pass(at),
+            None if self.stage.get_untracked() == Stage::Line => self.pass(at, rough),
             None => {}
         }
     }
 
     /// The followed line is to pass here: the piece that is nearest is followed again in two.
-    fn pass(self, at: Point) {
+    fn pass(self, at: Point, rough: f64) {
         let mut nearest = None::<(f64, Run, usize)>;
         for (run, k, way) in self.ways() {
             let off = way
@@ -309,7 +331,12 @@ impl Session {
             }
         }
         if let Some((_, run, k)) = nearest {
-            self.change(|taps| taps.vias[run.index()].insert(k, at));
+            self.change(|taps| {
+                taps.vias[run.index()].insert(k, at);
+                if rough > 0.0 {
+                    taps.rough.push((at, rough));
+                }
+            });
             self.at_hand.set(Some(Tap::Via(run, k)));
         }
     }
@@ -422,7 +449,7 @@ impl Session {
             }
         }
         let pins = Pins { lower: taps.pins[0], upper: taps.pins[1] };
-        Some(Taking { pins, corners: taps.corners, runs })
+        Some(Taking { pins, corners: taps.corners, runs, rough: taps.rough })
     }
 
     pub fn frame_sheet(self) -> Option<FrameSheet> {

@@ -33,9 +33,16 @@ pub struct Taps {
     pub bottom: Option<Point>,
     pub top: Option<Point>,
     pub vias: [Vec<Point>; 6],
+    /// Places that were tapped less closely than under the loupe, and the standard deviation of each, pixels. Some may be there no more.
+    pub rough: Vec<(Point, f64)>,
 }
 
 impl Taps {
+    /// How far a place may be off, pixels, beyond what the loupe allows.
+    pub fn roughness(&self, at: Point) -> f64 {
+        self.rough.iter().find(|(rough, _)| *rough == at).map_or(0.0, |(_, sd)| *sd)
+    }
+
     pub fn at(&self, tap: Tap) -> Option<Point> {
         match tap {
             Tap::Mark(k) => self.marks.get(k).copied(),
@@ -96,6 +103,7 @@ impl Taps {
             bottom: self.bottom.map(moved),
             top: self.top.map(moved),
             vias: self.vias.clone().map(|vias| vias.into_iter().map(moved).collect()),
+            rough: self.rough.iter().map(|(at, sd)| (moved(*at), *sd)).collect(),
         };
         // In the mirror left is right, and a run that was travelled upwards is travelled downwards.
         if turn == Turn::Mirror {

@@ -18,6 +18,9 @@ pub fn NumberField(
     within: Within,
     #[prop(default = 2)] decimals: usize,
     #[prop(into)] on_change: Callback<f64>,
+    /// Where the value need not be given: it has been taken out.
+    #[prop(optional, into)]
+    on_cleared: Option<Callback<()>>,
 ) -> impl IntoView {
     let store = use_store();
     let typed = RwSignal::new(None::<String>);
@@ -32,18 +35,24 @@ pub fn NumberField(
             None => entered(value, decimals),
         }
     };
-    let trouble = move || {
-        let text = typed.get()?;
-        read_number(&text, within).err().map(|error| trouble_with(error, unit))
+    let wrong = move |text: &str| match read_number(text, within) {
+        Ok(_) => None,
+        Err(NumberError::Empty) if on_cleared.is_some() => None,
+        Err(error) => Some(error),
     };
+    let trouble = move || typed.get().and_then(|text| wrong(&text)).map(|error| trouble_with(error, unit));
     let take = move |text: String| {
-        if let Ok(number) = read_number(&text, within) {
-            on_change.run(number);
+        match (read_number(&text, within), on_cleared) {
+            (Ok(number), _) => on_change.run(number),
+            (Err(NumberError::Empty), Some(cleared)) => cleared.run(()),
+            (Err(_), _) => {}
         }
         typed.set(Some(text));
     };
     let finish = move || {
-        if trouble().is_none() {
+        // A field that goes while it is written in is left once it is gone.
+        let Some(text) = typed.try_get_untracked() else { return };
+        if text.is_none_or(|text| wrong(&text).is_none()) {
             typed.set(None);
         }
         store.settle();

@@ -12,8 +12,10 @@ pub fn Photo() -> impl IntoView {
     let photo = use_store().part(|project| project.photo.clone());
     let shown = use_showing().layer(Layer::Photo);
     let frame = Memo::new(move |_| results.with_shown(|shown| shown.frame));
+    // Under an edge of before it would lie anywhere.
+    let refused = Memo::new(move |_| results.refused());
     let image = move || {
-        let photo = photo.get().filter(|_| shown.get())?;
+        let photo = photo.get().filter(|_| shown.get() && !refused.get())?;
         let place = photo.extent();
         Some(view! {
             <image

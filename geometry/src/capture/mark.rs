@@ -13,6 +13,8 @@ const ABOUT: f64 = 3.0;
 const FAR: f64 = 3.5;
 /// Where a lens that bends the board may have put a mark between two corners, mm outwards of where they put it; the likeliest first.
 const BOWED: [f64; 9] = [0.0, 5.0, -5.0, 10.0, -10.0, 15.0, -15.0, 20.0, -20.0];
+/// Where else a mark is looked for whose tap was beside it, mm off the tap.
+const BESIDE_TAP: [f64; 2] = [5.0, 9.5];
 const MOST_STEPS: usize = 40;
 /// Of fewer marks than this too little is left over to tell whether the lens bends the board.
 const ENOUGH: usize = 6;
@@ -82,6 +84,19 @@ pub fn middle_of_mark(photo: &Photo, near: Point, px_per_mm: f64) -> Option<Poin
     None
 }
 
+/// The mark that was meant by a tap: the one it is on, else the plainest about it. On a telephone a finger covers many millimetres.
+fn mark_about(photo: &Photo, tap: Point, px_per_mm: f64) -> Option<Point> {
+    let around = || {
+        let places = BESIDE_TAP.into_iter().flat_map(|mm| {
+            (0..12).map(move |k| Vec2::from_angle(f64::from(k) * std::f64::consts::TAU / 12.0) * mm)
+        });
+        let found = places.filter_map(|by| middle_of_mark(photo, tap + by * px_per_mm, px_per_mm));
+        let plain = |at: &Point| likeness(photo, *at, ABOUT * px_per_mm);
+        found.max_by(|a, b| plain(a).total_cmp(&plain(b)))
+    };
+    middle_of_mark(photo, tap, px_per_mm).or_else(around)
+}
+
 /// How like the brightness about a place is to itself turned half about: the correlation, -1 to 1.
 fn likeness(photo: &Photo, at: Point, reach: f64) -> f64 {
     let steps = reach.ceil() as i32;
@@ -144,13 +159,15 @@ fn found_from(photo: &Photo, taps: [Point; 4], sheet: &FrameSheet) -> Result<Vec
         let (least, largest) = to_board.stretch(at);
         1.0 / (least * largest).sqrt()
     };
-    let corners = taps.iter().map(|tap| Some(middle_of_mark(photo, *tap, scale(*tap)).unwrap_or(*tap)));
+    let corners = taps.map(|tap| mark_about(photo, tap, scale(tap)).unwrap_or(tap));
+    let closer = Homography::through(&marks[..4], &corners)?;
     let between = marks[4..].iter().map(|at| {
-        let near = rough.at(*at);
+        let near = closer.at(*at);
         let (outward, scale) = (near - photo.size().to_rect().center(), scale(near));
         let there = |mm: f64| near + outward * (mm * scale / outward.hypot().max(1.0));
         BOWED.into_iter().find_map(|mm| middle_of_mark(photo, there(mm), scale))
     });
+    let corners = corners.into_iter().map(Some);
     let found = corners.chain(between).zip(marks);
     Ok(found.filter_map(|(seen, board)| Some(Mark { photo: seen?, board })).collect())
 }
@@ -235,6 +252,27 @@ mod tests {
                 assert!(off < 0.15, "{tilt}: {off} px");
             }
             assert!(squared.residual().unwrap() < 0.04);
+            assert!(squared.remarks.is_empty(), "{:?}", squared.remarks);
+        }
+    }
+
+    #[test]
+    fn taps_of_a_finger_that_covers_a_centimetre_find_the_marks_all_the_same() {
+        let sheet = FrameSheet::new(270.0, 420.0).unwrap();
+        let (size, scale) = (Size::new(1500.0, 2200.0), 4.6);
+        let seeing = view(size, Point::new(135.0, 210.0), scale, f64::to_radians(5.0), 1.2 * size.width);
+        let photo = pictured(&seeing, size, scale, &sheet);
+        for (turn, mm) in [(0.0, 3.0), (1.0, 5.0), (2.0, 7.0), (3.0, 9.0), (4.0, 10.0), (5.5, 10.0)] {
+            let taps = [0, 1, 2, 3].map(|m: usize| {
+                let slip = Vec2::from_angle(turn + 1.9 * m as f64) * (mm - 0.5 * m as f64);
+                seeing.at(sheet.marks()[m] + slip)
+            });
+            let (squared, marks) = Squared::by_frame(&photo, taps, &sheet).unwrap();
+            assert_eq!(marks.len(), 8, "{mm} mm off");
+            for mark in &marks {
+                let off = mark.photo.distance(seeing.at(mark.board));
+                assert!(off < 0.15, "{mm} mm off, {:?}: {off} px", mark.board);
+            }
             assert!(squared.remarks.is_empty(), "{:?}", squared.remarks);
         }
     }

@@ -52,6 +52,10 @@ pub enum Remark {
     MarksNotFound {
         found: usize,
     },
+    /// Marks were placed less closely than under the loupe: one standard deviation.
+    RoughlyTapped {
+        mm: f64,
+    },
     PinsOnly,
 }
 
@@ -81,6 +85,10 @@ impl fmt::Display for Remark {
             Remark::MarksNotFound { found } => write!(
                 f,
                 "Of the frame's eight marks {found} were found, too few to tell whether the lens has bent the board. See that all eight are in the picture, lie flat and are not covered, and take another."
+            ),
+            Remark::RoughlyTapped { mm } => write!(
+                f,
+                "Marks were tapped as the picture was, small on this screen: each may be {mm:.1} mm off. Press on it and slide it onto its mark under the loupe, or enlarge the picture first."
             ),
             Remark::PinsOnly => f.write_str(
                 "Two pins cannot tell whether the camera stood square to the board. If in doubt, use four marks.",
@@ -117,6 +125,8 @@ const OBLIQUE: f64 = 30.0;
 const COARSE: f64 = 4.0;
 /// A mark further off than this many mm is remarked on.
 const MARK_OFF: f64 = 0.6;
+/// Taps that may be further off than this many mm are remarked on.
+const ROUGH: f64 = 0.3;
 /// A bow of less, mm, does no harm.
 const BOW: f64 = 0.15;
 /// How much better (F with 1 and about 7 degrees of freedom, at about 1 %) a bent board must explain the marks than a flat one.
@@ -232,6 +242,24 @@ impl Squared {
         let reach = photo.to_vec2().hypot() / px_per_mm / 2.0;
         let remarks = if px_per_mm < COARSE { vec![Remark::TooSmall { px_per_mm }] } else { Vec::new() };
         Ok(Squared { to_board, off: Vec::new(), px_per_mm, tilt: 0.0, sd: SCANNER * reach, remarks })
+    }
+
+    /// The same, the marks having been tapped at these places less closely than under the loupe: `sd` pixels off.
+    pub fn roughly_tapped(mut self, marks: &[Point], sd: f64) -> Squared {
+        let there = match marks.len() {
+            0 => return self,
+            1..4 => sd / self.px_per_mm,
+            _ => {
+                let board: Vec<Point> = marks.iter().map(|mark| self.to_board.at(*mark)).collect();
+                spread(&board, marks, sd)
+            }
+        };
+        self.sd = self.sd.hypot(there);
+        let mm = sd / self.px_per_mm;
+        if mm > ROUGH {
+            self.remarks.push(Remark::RoughlyTapped { mm });
+        }
+        self
     }
 
     /// Root of the mean square of what is left over at the marks, mm. `None` where nothing is left over to tell.

@@ -143,6 +143,40 @@ fn taps_in_any_order_go_around_the_board() {
 }
 
 #[test]
+fn marks_tapped_roughly_say_how_far_off_the_board_may_be() {
+    // 200 by 300 mm at 4 pixels to the millimetre, each tap off by 8 pixels (2 mm) in both directions.
+    let board = rectangle(200.0, 300.0).unwrap();
+    let seen = board.map(|p| Point::new(100.0 + 4.0 * p.x, 1300.0 - 4.0 * p.y));
+    let mut squares = 0.0;
+    let mut count = 0.0;
+    let mut stated = 0.0;
+    for signs in 0..256 {
+        let off = |k: usize| if signs >> k & 1 == 0 { 8.0 } else { -8.0 };
+        let mut marks: Vec<Mark> =
+            board.iter().zip(seen).map(|(board, photo)| Mark { board: *board, photo }).collect();
+        for (k, mark) in marks.iter_mut().enumerate() {
+            mark.photo += Vec2::new(off(2 * k), off(2 * k + 1));
+        }
+        let taps: Vec<Point> = marks.iter().map(|mark| mark.photo).collect();
+        let squared = Squared::by_marks(&marks, PHOTO, &[]).unwrap().roughly_tapped(&taps, 8.0);
+        assert!(squared.remarks.contains(&Remark::RoughlyTapped { mm: 8.0 / squared.px_per_mm }));
+        stated = squared.sd;
+        for at in [(60.0, 60.0), (140.0, 60.0), (100.0, 150.0), (60.0, 240.0), (140.0, 240.0)] {
+            let at = Point::from(at);
+            let truly = Point::new(100.0 + 4.0 * at.x, 1300.0 - 4.0 * at.y);
+            squares += (squared.to_board.at(truly) - at).hypot2() / 2.0;
+            count += 1.0;
+        }
+    }
+    let true_sd = (squares / count).sqrt();
+    assert!((stated / true_sd - 1.0).abs() < 0.3, "{stated} mm is stated, {true_sd} mm it is");
+    let pins = Squared::by_pins((0.0, 400.0).into(), (0.0, 0.0).into(), 100.0).unwrap();
+    let rough = pins.clone().roughly_tapped(&[(0.0, 400.0).into(), (0.0, 0.0).into()], 4.0);
+    assert!((rough.sd - pins.sd.hypot(1.0)).abs() < 1e-12);
+    assert_eq!(pins.clone().roughly_tapped(&[], 4.0), pins);
+}
+
+#[test]
 fn every_remark_is_a_sentence() {
     for remark in [
         Remark::TooOblique { degrees: 33.0 },
@@ -150,6 +184,8 @@ fn every_remark_is_a_sentence() {
         Remark::BentByTheLens { mm: 0.5 },
         Remark::MarkOff { mark: 3, mm: 1.0 },
         Remark::NotARectangle { mm: 2.0 },
+        Remark::MarksNotFound { found: 4 },
+        Remark::RoughlyTapped { mm: 1.5 },
         Remark::PinsOnly,
     ] {
         assert!(remark.to_string().ends_with('.'));

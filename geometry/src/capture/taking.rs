@@ -22,6 +22,8 @@ pub struct Taking {
     pub corners: [Option<Point>; 4],
     /// In the order of [`Run::ALL`]: the taps along each run, its ends among them, and the piece after each tap but the last.
     pub runs: [Along; 6],
+    /// Places among them that were tapped less closely than under the loupe, and the standard deviation of each, pixels.
+    pub rough: Vec<(Point, f64)>,
 }
 
 /// One run of a taking, from its beginning to its end in the direction of [`Run::ALL`].
@@ -60,7 +62,8 @@ impl Taking {
                 };
                 // A followed line passes where it is, not where it was tapped; a corner is where it was tapped.
                 if corners.contains(tap) || tapped(k.checked_sub(1)) || tapped(Some(k)) {
-                    add(*tap, run, HowTaken::Tapped, squared.tapped_sd());
+                    let rough = self.roughness(*tap) / squared.scale_at(*tap);
+                    add(*tap, run, HowTaken::Tapped, squared.tapped_sd().hypot(rough));
                 }
                 if let Some(Piece::Followed(stretch)) = along.pieces.get(k) {
                     for point in &stretch.points {
@@ -72,20 +75,23 @@ impl Taking {
         trace
     }
 
-    /// Standard deviation of the followed points, mm: of their places on the photo, and of the photo's on the board.
-    pub fn sd(&self, squared: &Squared) -> f64 {
-        let sds: Vec<f64> = self
-            .runs
-            .iter()
-            .flat_map(|along| &along.pieces)
-            .filter_map(|piece| match piece {
-                Piece::Followed(stretch) if !stretch.points.is_empty() => Some(stretch.sd()),
-                _ => None,
-            })
-            .collect();
-        let mean = sds.iter().map(|sd| sd * sd).sum::<f64>() / sds.len().max(1) as f64;
-        squared.point_sd(mean.sqrt())
+    /// Whether the corners go round the wrong way: left was taken for right, or lower for upper. Pixels are counted downwards.
+    pub fn turned_over(&self) -> bool {
+        let [Some(a), Some(b), Some(c), Some(d)] = self.corners else { return false };
+        let area = |p: Point, q: Point| p.to_vec2().cross(q.to_vec2());
+        area(a, b) + area(b, c) + area(c, d) + area(d, a) > 0.0
     }
+
+    /// How far a place that was tapped may be off on the photo, pixels, beyond what the loupe allows.
+    fn roughness(&self, tap: Point) -> f64 {
+        self.rough.iter().filter(|(at, _)| *at == tap).map(|(_, sd)| *sd).fold(0.0, f64::max)
+    }
+}
+
+/// Root of the mean square of the standard deviations of a trace's points, mm. `None` where no point has one.
+pub fn mean_sd(trace: &Trace) -> Option<f64> {
+    let squares: Vec<f64> = trace.points.iter().filter_map(|point| point.sd).map(|sd| sd * sd).collect();
+    (!squares.is_empty()).then(|| (squares.iter().sum::<f64>() / squares.len() as f64).sqrt())
 }
 
 #[cfg(test)]
@@ -130,6 +136,22 @@ mod tests {
         let sd = |k: usize| trace.points[k].sd.unwrap();
         assert!(sd(0) < sd(2) && sd(0) > squared.sd);
         assert!(trace.pins.lower.unwrap().to_vec2().hypot() < 1e-9);
-        assert!((taking.sd(&squared) - squared.point_sd(0.2)).abs() < 1e-12);
+        // A finger that was not slid under the loupe says less, and so do its points all together.
+        let close = mean_sd(&trace).unwrap();
+        assert!(close > sd(0) && close < sd(2));
+        assert!(!taking.turned_over());
+        let corners =
+            [(180.0, 300.0), (170.0, 100.0), (30.0, 110.0), (20.0, 310.0)].map(|at| Some(at.into()));
+        assert!(!Taking { corners, ..taking.clone() }.turned_over());
+        let [a, b, c, d] = corners;
+        for swapped in [[d, c, b, a], [b, a, d, c]] {
+            assert!(Taking { corners: swapped, ..taking.clone() }.turned_over());
+        }
+        taking.rough = vec![(corner, 3.0)];
+        let rough = taking.trace(&squared);
+        assert_eq!(rough.points[2].sd, Some(squared.tapped_sd().hypot(3.0 / squared.px_per_mm)));
+        assert_eq!(rough.points[4].sd, trace.points[4].sd);
+        assert!(mean_sd(&rough).unwrap() > 1.0);
+        assert_eq!(mean_sd(&Trace::default()), None);
     }
 }
