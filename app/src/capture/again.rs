@@ -7,10 +7,9 @@ use crate::words::capture::words;
 use kurbo::Affine;
 use leptos::prelude::*;
 use leptos::task::spawn_local;
-use ribline_geometry::capture::{Retraced, retraced};
+use ribline_geometry::capture::{Retraced, retraced, traced_line};
 use ribline_geometry::outline::Corner;
 use ribline_geometry::project::{FILE_LIMIT, Project};
-use ribline_geometry::reconcile::reconcile;
 use ribline_geometry::reconcile::report::Reconciled;
 use wasm_bindgen_futures::JsFuture;
 use web_sys::File;
@@ -25,7 +24,7 @@ struct Laid {
 
 fn worked(project: &Project, mirrored: bool) -> Result<Reconciled, String> {
     let trace = if mirrored { project.trace.mirrored() } else { project.trace.clone() };
-    reconcile(&trace, &project.recipe, &project.wish).map_err(|error| error.to_string())
+    traced_line(&trace, &project.recipe, &project.wish).map_err(|error| error.to_string())
 }
 
 #[component]

@@ -32,7 +32,7 @@ pub use header::picture_size;
 pub use homography::{Homography, HomographyError};
 pub use mark::middle_of_mark;
 pub use photo::{MOST_PIXELS, Photo};
-pub use retrace::{Retraced, RunDiffers, retraced};
+pub use retrace::{Retraced, RunDiffers, retraced, traced_line};
 pub use square::{Mark, Remark, SquareError, Squared, around, rectangle};
 pub use taking::{Along, Piece, Taking, mean_sd};
 pub use vector::{FILE_LIMIT, UnitTaken, VectorDrawing, VectorError, VectorLine, read_vector};

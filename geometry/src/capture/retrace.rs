@@ -1,7 +1,9 @@
 //! The ribs traced again later, as for the front once the back is on: the two results laid over one another, and where they differ.
 
 use crate::outline::{Corner, Outline, Run, Side};
+use crate::recipe::Recipe;
 use crate::reconcile::report::Reconciled;
+use crate::reconcile::{Finish, Radii, ReconcileError, Traced, Wish, reconcile};
 use crate::trace::{Frame, Pins, Trace, TracedPoint};
 use kurbo::{Affine, Point, Vec2};
 use nalgebra::{Matrix3, Vector3};
@@ -52,6 +54,16 @@ pub struct Retraced {
     pub corners: [Vec2; 4],
     /// Root mean square over all, mm.
     pub rms: f64,
+}
+
+/// The line of a trace itself, for [`retraced`]: each side by itself and as it was fitted, so that nothing of what is found in one place
+/// is shared out, and with no overhang, which is a wish and not the ribs'.
+///
+/// # Errors
+/// As [`reconcile`].
+pub fn traced_line(trace: &Trace, recipe: &Recipe, wish: &Wish) -> Result<Reconciled, ReconcileError> {
+    let wish = Wish { traced: Traced::Edge, finish: Finish::Fitted, radii: Radii::EachSide, ..*wish };
+    reconcile(trace, recipe, &wish)
 }
 
 /// Lays the second result over the first and tells where they differ. Both are to be seen from the same face: see
@@ -131,7 +143,6 @@ fn step(one: &Outline, places: &[(Run, Point)], onto: Frame) -> Option<Frame> {
 mod tests {
     use super::*;
     use crate::recipe::violin;
-    use crate::reconcile::{Finish, Wish, reconcile};
     use crate::trace::HowTaken;
     use crate::trace::simulated::{Dice, RibLines, template};
 
@@ -163,12 +174,7 @@ mod tests {
 
     fn worked(trace: &Trace) -> Reconciled {
         let recipe = violin();
-        let wish = Wish {
-            finish: Finish::Fitted,
-            radii: crate::reconcile::Radii::EachSide,
-            ..Wish::customary(&recipe)
-        };
-        reconcile(trace, &recipe, &wish).unwrap()
+        traced_line(trace, &recipe, &Wish::customary(&recipe)).unwrap()
     }
 
     #[test]
@@ -179,7 +185,16 @@ mod tests {
         let seen_from_behind = worked(&mirrored);
         let again = retraced(&worked(&traced(0.0, 1, 0.0)), &worked(&mirrored.mirrored()));
         assert!(again.rms < 0.1 && again.corners.iter().all(|v| v.hypot() < 0.7), "{again:?}");
-        assert!(seen_from_behind.edge.outline.bounds().width() > 200.0);
+        assert!(seen_from_behind.edge.outline.bounds().width() > 195.0);
+    }
+
+    #[test]
+    fn another_overhang_makes_no_other_ribs() {
+        let recipe = violin();
+        let trace = traced(0.0, 4, 0.1);
+        let wide = Wish { overhang: crate::reconcile::Overhang::even(3.5), ..Wish::customary(&recipe) };
+        let found = retraced(&worked(&trace), &traced_line(&trace, &recipe, &wide).unwrap());
+        assert!(found.rms < 0.02, "{found:?}");
     }
 
     #[test]
@@ -189,5 +204,8 @@ mod tests {
         let most = found.runs.iter().max_by(|a, b| a.most.abs().total_cmp(&b.most.abs())).unwrap();
         assert_eq!(most.run, upper_right, "{:?}", found.runs);
         assert!((0.8..1.5).contains(&most.most), "{}", most.most);
+        let others = found.runs.iter().filter(|runs| runs.run != upper_right);
+        let others = others.map(|runs| runs.mean.abs()).fold(0.0, f64::max);
+        assert!(others < 0.15, "{others} mm where nothing moved: {:?}", found.runs);
     }
 }

@@ -192,7 +192,7 @@ pub static CAPTURE: CaptureWords = CaptureWords {
     },
     again: AgainWords {
         title: "Traced again",
-        lead: "The ribs traced a second time, as for the front once the back is on. Open the project that was saved the first time: its edge is laid under the one of now.",
+        lead: "The ribs traced a second time, as for the front once the back is on. Open the project that was saved the first time: the line that was traced then, smoothed by its recipe, is laid under the one of now. Overhangs play no part. Left and right are as the earlier one was seen.",
         open: "Open the earlier project",
         seen: "The earlier one was seen",
         same_face: "from the same side",
@@ -203,7 +203,7 @@ pub static CAPTURE: CaptureWords = CaptureWords {
         },
         run: |at, mean, most| format!("{}: {mean} mm on the whole, {most} mm at most", run(at)),
         corner: |at: Corner, across, up| format!("{}: moved {across} mm across, {up} mm up", corner_name(at)),
-        picture: "The two edges over one another; the one of now is dark",
+        picture: "The two lines over one another; the one of now is dark",
     },
     before: BeforeWords {
         title: "Before scribing",
