@@ -70,6 +70,32 @@ fn marks_are_placed_moved_removed_and_placed_again() {
 }
 
 #[test]
+fn corners_of_a_rectangle_that_a_finger_only_pressed_are_not_taken_for_exact() {
+    let photo = photographed(&ribs(), Size::new(2250.0, 3000.0));
+    let page = opened(Screen::PHONE, &photo);
+    page.click(&by_test_id("scale-rectangle"));
+    page.fill(&by_test_id("field-rectangle-width"), &photo.sheet.width().to_string());
+    page.fill(&by_test_id("field-rectangle-height"), &photo.sheet.height().to_string());
+    let mut hand = Hand { page: &page, photo: &photo, taps: 0 };
+    (0..4).for_each(|k| hand.tap(hand.mark(k)));
+    page.wait_for_words(&by_test_id("remarks"), "slide it onto its mark under the loupe");
+    // Slid there, each is as good as the loupe is.
+    for k in 0..4 {
+        let at = hand.on_screen(hand.mark(k));
+        page.begin_drag(at, at + Vec2::new(9.0, 9.0), 3);
+        page.end_drag();
+    }
+    page.wait_until("nothing to remark", |page| page.text(&by_test_id("remarks")).is_empty());
+    // A diagonal that was typed can be taken out again.
+    page.fill(&by_test_id("field-diagonal"), "480");
+    page.wait_for_words(&by_test_id("remarks"), "The diagonals do not close");
+    page.fill(&by_test_id("field-diagonal"), "");
+    page.wait_until("nothing to remark", |page| page.text(&by_test_id("remarks")).is_empty());
+    assert_eq!(page.text(&by_test_id("error-diagonal")), "");
+    assert_eq!(page.console_errors(), []);
+}
+
+#[test]
 fn on_the_line_places_are_added_and_removed_and_a_corner_is_moved() {
     let lines = ribs();
     let photo = photographed(&lines, Size::new(2250.0, 3000.0));

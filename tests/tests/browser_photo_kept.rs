@@ -232,3 +232,38 @@ fn a_project_whose_photo_is_damaged_is_opened_without_it_and_a_sentence_says_so(
     assert_eq!(page.count(&by_test_id("photo-under")), 0);
     assert_eq!(page.console_errors(), []);
 }
+
+#[test]
+fn control_z_at_the_bench_takes_back_the_tap_and_nothing_behind_it() {
+    let photo = photographed(&ribs(), Size::new(1500.0, 2000.0));
+    let page = Page::open(Screen::DESK);
+    page.click(&by_test_id("step-ribs"));
+    page.click(&by_test_id("plate-front"));
+    page.wait_until("the front", |page| page.text(&by_test_id("face")).starts_with("Front"));
+    page.click(&by_test_id("take-photo"));
+    open_photo(&page, &photo);
+    let mut hand = Hand { page: &page, photo: &photo, taps: 0 };
+    (0..3).for_each(|k| hand.tap(hand.mark(k)));
+    page.wait_for_words(&by_test_id("asked"), "3 of 4");
+    let control_z = || {
+        page.js(
+            "document.activeElement.dispatchEvent(new KeyboardEvent('keydown', {key: 'z', ctrlKey: true, bubbles: true, cancelable: true}))",
+            vec![],
+        );
+    };
+    control_z();
+    page.wait_for_words(&by_test_id("asked"), "2 of 4");
+    for _ in 0..3 {
+        control_z();
+    }
+    page.wait_for_words(&by_test_id("asked"), "0 of 4");
+    assert!(page.text(&by_test_id("face")).starts_with("Front"), "the plate is as it was chosen");
+    // A field that is being written in goes with the bench.
+    page.click(&by_test_id("scale-pins"));
+    page.type_into(&by_test_id("field-pin-distance"), "31");
+    page.press("\u{e00c}");
+    closed(&page);
+    control_z();
+    page.wait_until("the back", |page| page.text(&by_test_id("face")).starts_with("Back"));
+    assert_eq!(page.console_errors(), []);
+}
