@@ -223,8 +223,13 @@ fn a_drawing_file_becomes_the_line_and_a_hostile_one_a_sentence() {
     let svg = format!(
         "<svg width=\"300mm\" height=\"400mm\" viewBox=\"-150 -380 300 400\"><path id=\"ribs\" d=\"{d}Z\"/></svg>"
     );
+    let unsaid = svg.replace("width=\"300mm\" height=\"400mm\"", "");
+    page.upload_as(&by_test_id("open-drawing"), "unsaid.svg", unsaid.as_bytes());
+    page.wait_for_words(&by_test_id("drawing-unit"), "96 were taken for an inch");
     page.upload_as(&by_test_id("open-drawing"), "ribs.svg", svg.as_bytes());
-    page.wait_until("the line", |page| page.count(&by_test_id("drawing-line-0")) == 1);
+    page.wait_until("a size that is said", |page| page.text(&by_test_id("drawing-unit")).is_empty());
+    page.wait_for_words(&by_test_id("drawing-size"), "mm high");
+    assert_eq!(page.count(&by_test_id("drawing-line-0")), 1);
     page.click(&by_test_id("drawing-take"));
     let trace = kept(&page);
     assert!(trace.points.len() > 250 && trace.points.iter().all(|p| p.taken == HowTaken::Drawn));

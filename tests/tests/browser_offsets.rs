@@ -17,12 +17,15 @@ fn the_offsets_table_goes_down_the_column_and_flags_what_cannot_be() {
     page.fill(&by_test_id("offset-2-left"), "-4");
     page.wait_for_words(&by_test_id("error-offset-2-left"), "outwards");
     page.click(&by_test_id("offsets-unit-inches"));
-    page.fill(&by_test_id("offset-2-left"), "3 1/4");
+    page.fill(&by_test_id("offset-2-left"), "");
     page.wait_until("no trouble", |page| page.text(&by_test_id("error-offset-2-left")).is_empty());
-    assert!(page.attribute(&by_test_id("offsets-dots"), "d").unwrap_or_default().contains("M-82.55 -30.00"));
+    page.fill(&by_test_id("offset-5-left"), "3 1/4");
+    // The row at 30 mm, and y goes down on a screen.
+    let dots = |page: &Page| page.attribute(&by_test_id("offsets-dots"), "d").unwrap_or_default();
+    page.wait_until("the place", |page| dots(page).contains("M-82.55 -30.00"));
     // What was filled in in mm stays what it was.
     assert_eq!(page.value(&by_test_id("offset-0-left")), "62,5 mm");
-    assert!(page.attribute(&by_test_id("offsets-dots"), "d").unwrap_or_default().contains("M-62.50 -10.00"));
+    assert!(dots(&page).contains("M-62.50 10.00"), "the first row lies below the pin");
     page.click(&by_test_id("offsets-sheet"));
     assert!(page.downloaded("pdf").exists());
 }
@@ -53,7 +56,7 @@ fn figures_that_were_measured_are_there_again_when_the_bench_or_the_page_was_clo
 fn heights_are_in_inches_and_a_corner_is_a_corner_where_that_is_chosen() {
     let page = open_way(Screen::PHONE, "offsets");
     page.click(&by_test_id("offsets-unit-inches"));
-    page.wait_until("inches", |page| page.value(&by_test_id("offset-0-height")) == "1/2");
+    page.wait_until("inches", |page| page.value(&by_test_id("offset-0-height")) == "−1/2");
     page.choose(&by_test_id("offset-2-what"), "1");
     page.fill(&by_test_id("offset-2-left"), "3 1/2");
     // A corner is a point of each of its runs.
@@ -69,7 +72,7 @@ fn rows_laid_out_anew_keep_the_heights_that_were_typed() {
     page.click(&by_test_id("offsets-lay-out"));
     page.wait_until("the height that was typed, first", |page| {
         page.value(&by_test_id("offset-0-height")) == "33.5"
-            && page.value(&by_test_id("offset-1-height")) == "10"
+            && page.value(&by_test_id("offset-1-height")) == "−10"
     });
     page.reload();
     page.click(&by_test_id("step-ribs"));

@@ -102,8 +102,9 @@ pub fn FromDrawing() -> impl IntoView {
                 <p class="note" aria-live="polite">{move || if reading.get() { words.reading } else { "" }}</p>
                 <p class="trouble" data-test="error-drawing" aria-live="assertive">{trouble}</p>
                 <ul class="lines">{rows}</ul>
-                <p class="note" data-test="drawing-size" aria-live="polite">
-                    {size} {move || unit_taken.get().map(words.unit_taken)}
+                <p class="note" data-test="drawing-size" aria-live="polite">{size}</p>
+                <p class="trouble" data-test="drawing-unit" aria-live="polite">
+                    {move || unit_taken.get().map(words.unit_taken)}
                 </p>
                 {press("drawing-take", "", take)
                     .labelled(Signal::derive(move || (words.take)(count.get())))

@@ -28,6 +28,9 @@ pub fn read_length(text: &str, unit: Unit) -> Option<f64> {
 
 /// Inches as a rule has them: in fractions down to sixty-fourths, or else in decimals.
 pub fn written_inches(inches: f64) -> String {
+    if inches < 0.0 {
+        return format!("\u{2212}{}", written_inches(-inches));
+    }
     let (mut over, mut under) = ((inches * 64.0).round(), 64.0);
     if (over / 64.0 - inches).abs() > 1e-6 {
         return entered(inches, 3);
@@ -60,6 +63,7 @@ fn inches(text: &str) -> Option<f64> {
     }
     let text = text.trim();
     let Some((before, under)) = text.split_once('/') else { return plain(text) };
+    let (sign, before) = before.strip_prefix('-').map_or((1.0, before), |rest| (-1.0, rest));
     let before = before.trim();
     let (whole, over) = match before.rsplit_once([' ', '-']) {
         Some((whole, over)) if !whole.trim().is_empty() => (plain(whole)?, over),
@@ -67,7 +71,7 @@ fn inches(text: &str) -> Option<f64> {
     };
     let term = |text: &str| text.trim().parse::<u16>().ok().filter(|term| *term > 0);
     let fraction = f64::from(term(over)?) / f64::from(term(under)?);
-    (whole >= 0.0 && fraction < 1000.0).then_some(whole + fraction)
+    (whole >= 0.0 && fraction < 1000.0).then_some(sign * (whole + fraction))
 }
 
 #[cfg(test)]

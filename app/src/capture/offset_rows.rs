@@ -91,18 +91,19 @@ pub struct Table {
 }
 
 impl Table {
-    /// A row at every so much of the unit, then the corners (those of the two sides are seldom at one height) and a hook.
+    /// A row at every so much of the unit, from below the lower pin on, for the line goes round under it; then the corners (those of the two sides are seldom at one height) and a hook.
     pub fn laid_out(every: f64, up_to: f64, unit: Unit) -> Table {
         let steps = (up_to / every + 1e-9).floor().clamp(0.0, 600.0) as usize;
         let written = |height: f64| match unit {
             Unit::Millimetres => entered(height, 1),
             Unit::Inches => written_inches(height),
         };
-        let row = |k: usize| Row {
+        let row = |part: f64| Row {
             what: What::Place,
-            cells: [written(k as f64 * every), String::new(), String::new()],
+            cells: [written(part * every), String::new(), String::new()],
             own_height: false,
         };
+        let parts = [-1.0, -0.5].into_iter().chain((0..=steps).map(|k| k as f64));
         let corners = [
             What::LowerCorner,
             What::LowerCorner,
@@ -111,7 +112,7 @@ impl Table {
             What::Hook,
             What::Hook,
         ];
-        Table { rows: (1..=steps).map(row).chain(corners.map(Row::of)).collect() }
+        Table { rows: parts.map(row).chain(corners.map(Row::of)).collect() }
     }
 
     /// Rows at other heights; what was typed stays, before them.
@@ -148,7 +149,18 @@ impl Table {
         }
         let Some(mm) = self.mm(row, column, unit) else { return Some(words.not_a_number.to_owned()) };
         if column == Column::Height {
-            return (mm.abs() > UP_TO.most).then(|| words.too_far.to_owned());
+            if mm.abs() > UP_TO.most {
+                return Some(words.too_far.to_owned());
+            }
+            let twice = |before: &usize| {
+                let side =
+                    |column: Column| [row, *before].iter().all(|row| self.mm(*row, column, unit).is_some());
+                let places = [row, *before].iter().all(|row| self.rows[*row].what == What::Place);
+                places
+                    && self.mm(*before, column, unit) == Some(mm)
+                    && (side(Column::Left) || side(Column::Right))
+            };
+            return (0..row).find(twice).map(|_| words.twice.to_owned());
         }
         if mm < 0.0 {
             return Some(words.negative.to_owned());
@@ -221,11 +233,16 @@ mod tests {
     #[test]
     fn rows_are_laid_out_in_the_unit_and_end_with_corners_and_hooks() {
         let inches = Table::laid_out(0.5, 14.0, Unit::Inches);
-        assert_eq!(inches.rows[0].cells[0], "1/2");
-        assert_eq!(inches.rows[2].cells[0], "1 1/2");
-        assert_eq!(inches.rows[27].cells[0], "14");
-        assert_eq!(inches.rows[28].what, What::LowerCorner);
-        assert_eq!(Table::laid_out(10.0, 355.0, Unit::Millimetres).rows[34].cells[0], "350");
+        let heights: Vec<&str> = inches.rows[..6].iter().map(|row| row.cells[0].as_str()).collect();
+        assert_eq!(heights, ["−1/2", "−1/4", "0", "1/2", "1", "1 1/2"]);
+        assert_eq!(inches.rows[30].cells[0], "14");
+        assert_eq!(inches.rows[31].what, What::LowerCorner);
+        assert_eq!(Table::laid_out(10.0, 355.0, Unit::Millimetres).rows[37].cells[0], "350");
+        // What is laid out can be read.
+        let read = |row: usize| inches.mm(row, Column::Height, Unit::Inches);
+        for (row, mm) in [(0, -12.7), (1, -6.35), (2, 0.0), (5, 38.1)] {
+            assert!(read(row).is_some_and(|read| (read - mm).abs() < 1e-9), "{row}");
+        }
     }
 
     #[test]
@@ -253,7 +270,7 @@ mod tests {
         table.rows[1].cells[1] = "61".to_owned();
         let laid = table.laid_out_anew(20.0, 50.0, Unit::Millimetres);
         let heights: Vec<&str> = laid.rows.iter().map(|row| row.cells[0].as_str()).collect();
-        assert_eq!(heights[..2], ["20", "40"]);
+        assert_eq!(heights[..5], ["−5", "−20", "−10", "0", "20"]);
         assert_eq!(laid.rows[0].cells[1], "61");
     }
 
@@ -262,16 +279,28 @@ mod tests {
         let mut table = Table::laid_out(10.0, 50.0, Unit::Millimetres);
         table.rows[1].cells[0] = "23.5".to_owned();
         table.rows[1].own_height = true;
-        table.rows[5].cells[0] = "131".to_owned();
-        assert_eq!(table.rows[5].what, What::LowerCorner);
+        table.rows[8].cells[0] = "131".to_owned();
+        assert_eq!(table.rows[8].what, What::LowerCorner);
         let laid = table.laid_out_anew(20.0, 50.0, Unit::Millimetres);
         let heights: Vec<&str> = laid.rows.iter().map(|row| row.cells[0].as_str()).collect();
-        assert_eq!(heights[..4], ["23.5", "131", "20", "40"]);
+        assert_eq!(heights[..7], ["23.5", "131", "−20", "−10", "0", "20", "40"]);
         assert_eq!(laid.rows[1].what, What::LowerCorner);
         // They are no less there after the next.
         let again = laid.laid_out_anew(30.0, 50.0, Unit::Millimetres);
         assert_eq!(again.rows[..2], laid.rows[..2]);
-        assert_eq!(again.rows[2].cells[0], "30");
+        assert_eq!(again.rows[5].cells[0], "30");
+    }
+
+    #[test]
+    fn a_height_that_stands_twice_is_told_of_where_both_have_a_figure_on_one_side() {
+        let line = [
+            (What::Place, ["40", "60", ""]),
+            (What::Place, ["40", "", "61"]),
+            (What::Place, ["40,0", "95", ""]),
+            (What::Hook, ["40", "70", ""]),
+        ];
+        let told = |row| with(&line).trouble(row, Column::Height, Unit::Millimetres).is_some();
+        assert_eq!([0, 1, 2, 3].map(told), [false, false, true, false]);
     }
 
     #[test]

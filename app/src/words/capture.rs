@@ -106,6 +106,7 @@ pub struct OffsetWords {
     pub what: fn(usize) -> String,
     pub in_unit: fn(what: &str, inches: bool) -> String,
     pub no_height: Text,
+    pub twice: Text,
     pub add_hook: Text,
     pub not_a_number: Text,
     pub too_far: Text,

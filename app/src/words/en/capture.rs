@@ -139,6 +139,7 @@ pub static CAPTURE: CaptureWords = CaptureWords {
         what: |k| ["place", "lower corner", "upper corner", "hook"][k.min(3)].to_string(),
         in_unit: |what, inches| format!("{what}, {}", if inches { "in" } else { "mm" }),
         no_height: "Write in the height of this row.",
+        twice: "This height stands above already. Where the line doubles back, choose a hook.",
         add_hook: "Add a row: a corner, a hook, any height",
         not_a_number: "This is no number: write 103.4 or 103,4, or in inches 3 1/4.",
         too_far: "No plate is that large; check the unit and the decimal mark.",
