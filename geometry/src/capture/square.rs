@@ -88,7 +88,7 @@ impl fmt::Display for Remark {
             ),
             Remark::RoughlyTapped { mm } => write!(
                 f,
-                "Marks were tapped as the picture was, small on this screen: each may be {mm:.1} mm off. Press on it and slide it onto its mark under the loupe, or enlarge the picture first."
+                "The marks were tapped while the picture was small on this screen: each may be {mm:.1} mm off. Press on each and slide it onto its mark under the loupe, or enlarge the picture first."
             ),
             Remark::PinsOnly => f.write_str(
                 "Two pins cannot tell whether the camera stood square to the board. If in doubt, use four marks.",
