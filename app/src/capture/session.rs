@@ -307,9 +307,7 @@ impl Session {
             Some(tap) => {
                 self.change(|taps| {
                     taps.put(tap, at);
-                    if rough > 0.0 {
-                        taps.rough.push((at, rough));
-                    }
+                    taps.note_rough(at, rough);
                 });
                 self.at_hand.set(Some(tap));
             }
@@ -333,9 +331,7 @@ impl Session {
         if let Some((_, run, k)) = nearest {
             self.change(|taps| {
                 taps.vias[run.index()].insert(k, at);
-                if rough > 0.0 {
-                    taps.rough.push((at, rough));
-                }
+                taps.note_rough(at, rough);
             });
             self.at_hand.set(Some(Tap::Via(run, k)));
         }

@@ -38,6 +38,13 @@ pub struct Taps {
 }
 
 impl Taps {
+    /// Takes note of a place that may be so many pixels off, if it is any.
+    pub fn note_rough(&mut self, at: Point, sd: f64) {
+        if sd > 0.0 {
+            self.rough.push((at, sd));
+        }
+    }
+
     /// How far a place may be off, pixels, beyond what the loupe allows.
     pub fn roughness(&self, at: Point) -> f64 {
         self.rough.iter().find(|(rough, _)| *rough == at).map_or(0.0, |(_, sd)| *sd)
