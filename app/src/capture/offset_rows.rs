@@ -11,6 +11,9 @@ use ribline_geometry::trace::{HowTaken, Pins, Trace, TracedPoint};
 pub const UP_TO: Within = Within::new(50.0, 1200.0);
 /// No plate reaches further from its centreline, mm.
 const FAR: f64 = 400.0;
+/// From the lower pin no line is higher or lower, as parts of the body length; nor further from the centreline.
+const HEIGHTS: (f64, f64) = (-0.12, 1.08);
+const WIDE: f64 = 0.42;
 /// A place that stands out from both its neighbours by more is mis-measured, mm.
 const SPIKE: f64 = 12.0;
 /// Sides that differ by more are remarked on, mm: ribs come off the mould uneven, but not by that.
@@ -139,8 +142,8 @@ impl Table {
         read_length(&self.rows.get(row)?.cells[column as usize], unit)
     }
 
-    /// What is wrong with a cell, and what is to be remarked.
-    pub fn trouble(&self, row: usize, column: Column, unit: Unit) -> Option<String> {
+    /// What is wrong with a cell, and what is to be remarked, on an instrument whose body is this long, mm.
+    pub fn trouble(&self, row: usize, column: Column, unit: Unit, body: f64) -> Option<String> {
         let words = &words().offsets;
         let this = self.rows.get(row)?;
         if this.cells[column as usize].trim().is_empty() {
@@ -151,6 +154,9 @@ impl Table {
         if column == Column::Height {
             if mm.abs() > UP_TO.most {
                 return Some(words.too_far.to_owned());
+            }
+            if !(HEIGHTS.0 * body..=HEIGHTS.1 * body).contains(&mm) {
+                return Some((words.off_the_body)(&entered(body, 0)));
             }
             let twice = |before: &usize| {
                 let side =
@@ -167,6 +173,9 @@ impl Table {
         }
         if mm > FAR {
             return Some(words.too_far.to_owned());
+        }
+        if mm > WIDE * body {
+            return Some((words.off_the_body)(&entered(body, 0)));
         }
         // Corners and hooks stand out by their nature.
         let in_line = |row: usize| self.rows.get(row).is_some_and(|row| row.what == What::Place);
@@ -299,8 +308,24 @@ mod tests {
             (What::Place, ["40,0", "95", ""]),
             (What::Hook, ["40", "70", ""]),
         ];
-        let told = |row| with(&line).trouble(row, Column::Height, Unit::Millimetres).is_some();
+        let told = |row| with(&line).trouble(row, Column::Height, Unit::Millimetres, 355.0).is_some();
         assert_eq!([0, 1, 2, 3].map(told), [false, false, true, false]);
+    }
+
+    #[test]
+    fn what_lies_off_the_body_of_the_instrument_is_told_of() {
+        let line = [
+            (What::Place, ["0", "200", "70"]),
+            (What::Place, ["394", "20", ""]),
+            (What::Place, ["-14", "5", "102"]),
+        ];
+        let table = with(&line);
+        let told = |row, column, body| table.trouble(row, column, Unit::Millimetres, body).is_some();
+        assert!(told(0, Column::Left, 355.0) && !told(0, Column::Left, 755.0));
+        assert!(told(1, Column::Height, 355.0) && !told(1, Column::Height, 755.0));
+        for column in Column::ALL {
+            assert!(!told(2, column, 355.0), "{column:?}");
+        }
     }
 
     #[test]
@@ -310,9 +335,11 @@ mod tests {
             (What::LowerCorner, ["120", "95", ""]),
             (What::Place, ["130", "70", ""]),
         ];
-        assert_eq!(with(&line).trouble(1, Column::Left, Unit::Millimetres), None);
+        assert_eq!(with(&line).trouble(1, Column::Left, Unit::Millimetres, 355.0), None);
         let spike = line.map(|(_, cells)| (What::Place, cells));
-        assert!(with(&spike).trouble(1, Column::Left, Unit::Millimetres).is_some());
-        assert!(with(&[(What::Hook, ["", "70", ""])]).trouble(0, Column::Height, Unit::Inches).is_some());
+        assert!(with(&spike).trouble(1, Column::Left, Unit::Millimetres, 355.0).is_some());
+        assert!(
+            with(&[(What::Hook, ["", "70", ""])]).trouble(0, Column::Height, Unit::Inches, 355.0).is_some()
+        );
     }
 }

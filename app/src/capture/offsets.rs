@@ -107,7 +107,7 @@ pub fn Offsets(project: Project) -> impl IntoView {
             Err(error) => trouble.set(Some(error.to_string())),
         }
     };
-    let row = Arc::new(move |row: usize| view! { <OneRow table row unit /> }.into_any());
+    let row = Arc::new(move |row: usize| view! { <OneRow table row unit body=length /> }.into_any());
     let take = move || hand_over::take(&trace.get_untracked(), None);
     let count = Memo::new(move |_| trace.with(|trace| trace.points.len()));
     let in_inches = Signal::derive(move || unit.get() == Unit::Inches);
@@ -196,13 +196,13 @@ pub fn Offsets(project: Project) -> impl IntoView {
 }
 
 #[component]
-fn OneRow(table: RwSignal<Table>, row: usize, unit: RwSignal<Unit>) -> impl IntoView {
+fn OneRow(table: RwSignal<Table>, row: usize, unit: RwSignal<Unit>, body: f64) -> impl IntoView {
     let words = &words().offsets;
     let cell = move |column: Column| {
         let text = Memo::new(move |_| {
             table.with(|t| t.rows.get(row).map_or(String::new(), |r| r.cells[column as usize].clone()))
         });
-        let trouble = Memo::new(move |_| table.with(|t| t.trouble(row, column, unit.get())));
+        let trouble = Memo::new(move |_| table.with(|t| t.trouble(row, column, unit.get(), body)));
         let label = match column {
             Column::Height => words.height,
             Column::Left => words.left,

@@ -3,10 +3,14 @@
 use super::hand_over::UnderDrawing;
 use super::opening;
 use super::shown::Colours;
+use futures_channel::oneshot;
+use gloo::file::callbacks::read_as_data_url;
 use kurbo::{Rect, Size};
 use ribline_geometry::capture::{Homography, Squared, Warp};
 use ribline_geometry::trace::Trace;
-use web_sys::{HtmlCanvasElement, ImageData};
+use wasm_bindgen::JsCast;
+use wasm_bindgen::closure::Closure;
+use web_sys::{Blob, HtmlCanvasElement, ImageData};
 
 /// Beyond the line, of the photo that is laid under the drawing, mm.
 const AROUND: f64 = 14.0;
@@ -45,17 +49,38 @@ pub async fn under_drawing(
     opening::give_back(&image);
     drop(warp);
     opening::breathe().await;
-    let base64 = as_jpeg(&flat);
+    let base64 = as_jpeg(&flat).await;
     opening::emptied(&flat);
     Some(UnderDrawing { base64: base64?, extent })
 }
 
-/// As good a JPEG as is not too long to be kept, in base64.
-fn as_jpeg(canvas: &HtmlCanvasElement) -> Option<String> {
-    let of_quality = |quality: f64| {
-        let address = canvas.to_data_url_with_type_and_encoder_options("image/jpeg", &quality.into()).ok()?;
-        address.strip_prefix("data:image/jpeg;base64,").map(str::to_owned)
-    };
-    let fits = |base64: &String| base64.len() <= KEPT_CHARACTERS;
-    QUALITIES.into_iter().filter_map(of_quality).find(fits)
+/// As good a JPEG as is not too long to be kept, in base64. The browser makes it aside, while the page goes on.
+async fn as_jpeg(canvas: &HtmlCanvasElement) -> Option<String> {
+    for quality in QUALITIES {
+        let blob = jpeg(canvas, quality).await?;
+        // Three bytes are four characters.
+        if 4 * (blob.size() as usize).div_ceil(3) <= KEPT_CHARACTERS {
+            return base64_of(blob).await;
+        }
+    }
+    None
+}
+
+async fn jpeg(canvas: &HtmlCanvasElement, quality: f64) -> Option<Blob> {
+    let (done, waiting) = oneshot::channel();
+    let take = Closure::once_into_js(move |blob: Option<Blob>| {
+        let _ = done.send(blob);
+    });
+    canvas.to_blob_with_type_and_encoder_options(take.unchecked_ref(), "image/jpeg", &quality.into()).ok()?;
+    waiting.await.ok().flatten()
+}
+
+async fn base64_of(blob: Blob) -> Option<String> {
+    let (done, waiting) = oneshot::channel();
+    let reading = read_as_data_url(&blob.into(), move |read| {
+        let _ = done.send(read.ok());
+    });
+    let address = waiting.await.ok().flatten()?;
+    drop(reading);
+    address.strip_prefix("data:image/jpeg;base64,").map(str::to_owned)
 }

@@ -110,6 +110,7 @@ pub struct OffsetWords {
     pub add_hook: Text,
     pub not_a_number: Text,
     pub too_far: Text,
+    pub off_the_body: fn(length: &str) -> String,
     pub negative: Text,
     pub jumps: Text,
     pub uneven: fn(mm: &str) -> String,

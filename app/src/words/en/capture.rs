@@ -142,6 +142,11 @@ pub static CAPTURE: CaptureWords = CaptureWords {
         twice: "This height stands above already. Where the line doubles back, choose a hook.",
         add_hook: "Add a row: a corner, a hook, any height",
         not_a_number: "This is no number: write 103.4 or 103,4, or in inches 3 1/4.",
+        off_the_body: |length| {
+            format!(
+                "That lies off a body of {length} mm. Check the figure; under Set out another instrument can be chosen."
+            )
+        },
         too_far: "No plate is that large; check the unit and the decimal mark.",
         negative: "Distances go outwards from the centreline and are positive on either side.",
         jumps: "This leaves the line of its neighbours; measure again.",
