@@ -14,6 +14,9 @@ const FAR: f64 = 400.0;
 /// From the lower pin no line is higher or lower, as parts of the body length; nor further from the centreline.
 const HEIGHTS: (f64, f64) = (-0.12, 1.08);
 const WIDE: f64 = 0.42;
+/// The lowest row that is laid out: about where a violin's line is, under the lower pin.
+const LOWEST: f64 = 10.0;
+const LOWEST_INCHES: f64 = 0.5;
 /// A place that stands out from both its neighbours by more is mis-measured, mm.
 const SPIKE: f64 = 12.0;
 /// Sides that differ by more are remarked on, mm: ribs come off the mould uneven, but not by that.
@@ -94,19 +97,24 @@ pub struct Table {
 }
 
 impl Table {
-    /// A row at every so much of the unit, from below the lower pin on, for the line goes round under it; then the corners (those of the two sides are seldom at one height) and a hook.
+    /// Two rows below the lower pin, for the line goes round under it, and one at every so much of the unit from there on; then the
+    /// corners (those of the two sides are seldom at one height) and a hook.
     pub fn laid_out(every: f64, up_to: f64, unit: Unit) -> Table {
         let steps = (up_to / every + 1e-9).floor().clamp(0.0, 600.0) as usize;
         let written = |height: f64| match unit {
             Unit::Millimetres => entered(height, 1),
             Unit::Inches => written_inches(height),
         };
-        let row = |part: f64| Row {
+        let row = |height: f64| Row {
             what: What::Place,
-            cells: [written(part * every), String::new(), String::new()],
+            cells: [written(height), String::new(), String::new()],
             own_height: false,
         };
-        let parts = [-1.0, -0.5].into_iter().chain((0..=steps).map(|k| k as f64));
+        let low = every.min(match unit {
+            Unit::Millimetres => LOWEST,
+            Unit::Inches => LOWEST_INCHES,
+        });
+        let heights = [-low, -low / 2.0].into_iter().chain((0..=steps).map(|k| k as f64 * every));
         let corners = [
             What::LowerCorner,
             What::LowerCorner,
@@ -115,7 +123,7 @@ impl Table {
             What::Hook,
             What::Hook,
         ];
-        Table { rows: parts.map(row).chain(corners.map(Row::of)).collect() }
+        Table { rows: heights.map(row).chain(corners.map(Row::of)).collect() }
     }
 
     /// Rows at other heights; what was typed stays, before them.
@@ -155,7 +163,8 @@ impl Table {
             if mm.abs() > UP_TO.most {
                 return Some(words.too_far.to_owned());
             }
-            if !(HEIGHTS.0 * body..=HEIGHTS.1 * body).contains(&mm) {
+            // Of a row that was only laid out nothing is to be said.
+            if this.is_typed() && !(HEIGHTS.0 * body..=HEIGHTS.1 * body).contains(&mm) {
                 return Some((words.off_the_body)(&entered(body, 0)));
             }
             let twice = |before: &usize| {
@@ -279,7 +288,7 @@ mod tests {
         table.rows[1].cells[1] = "61".to_owned();
         let laid = table.laid_out_anew(20.0, 50.0, Unit::Millimetres);
         let heights: Vec<&str> = laid.rows.iter().map(|row| row.cells[0].as_str()).collect();
-        assert_eq!(heights[..5], ["−5", "−20", "−10", "0", "20"]);
+        assert_eq!(heights[..5], ["−5", "−10", "0", "20", "40"]);
         assert_eq!(laid.rows[0].cells[1], "61");
     }
 
@@ -292,7 +301,7 @@ mod tests {
         assert_eq!(table.rows[8].what, What::LowerCorner);
         let laid = table.laid_out_anew(20.0, 50.0, Unit::Millimetres);
         let heights: Vec<&str> = laid.rows.iter().map(|row| row.cells[0].as_str()).collect();
-        assert_eq!(heights[..7], ["23.5", "131", "−20", "−10", "0", "20", "40"]);
+        assert_eq!(heights[..7], ["23.5", "131", "−10", "−5", "0", "20", "40"]);
         assert_eq!(laid.rows[1].what, What::LowerCorner);
         // They are no less there after the next.
         let again = laid.laid_out_anew(30.0, 50.0, Unit::Millimetres);
@@ -325,6 +334,12 @@ mod tests {
         assert!(told(1, Column::Height, 355.0) && !told(1, Column::Height, 755.0));
         for column in Column::ALL {
             assert!(!told(2, column, 355.0), "{column:?}");
+        }
+        // Whatever is laid out, nothing is wrong with it before a figure is.
+        for (every, up_to, unit) in [(100.0, 1000.0, Unit::Millimetres), (4.0, 40.0, Unit::Inches)] {
+            let laid = Table::laid_out(every, up_to, unit);
+            let rows = 0..laid.rows.len();
+            assert!(rows.clone().all(|row| laid.trouble(row, Column::Height, unit, 355.0).is_none()));
         }
     }
 

@@ -384,14 +384,14 @@ fn LinePart(session: Session, view: StageView) -> impl IntoView {
     let words = &words().photo;
     let busy = RwSignal::new(false);
     let taken = Memo::new(move |_| match session.squared.get() {
-        Some(Ok(squared)) => session.taking().map(|taking| taking.trace(&squared)),
+        Some(Ok(squared)) => session.taking().map(|taking| (taking.trace(&squared), taking.turned_over())),
         _ => None,
     });
-    let turned_over = Memo::new(move |_| session.taking().is_some_and(|taking| taking.turned_over()));
+    let turned_over = Memo::new(move |_| taken.with(|t| t.as_ref().is_some_and(|(_, over)| *over)));
     let ready = Signal::derive(move || {
         !busy.get()
             && !turned_over.get()
-            && taken.with(|t| t.as_ref().is_some_and(|trace| trace.points.len() >= FEWEST))
+            && taken.with(|t| t.as_ref().is_some_and(|(trace, _)| trace.points.len() >= FEWEST))
     });
     let progress = move || match session.progress().0 {
         0 => String::new(),
@@ -408,11 +408,11 @@ fn LinePart(session: Session, view: StageView) -> impl IntoView {
         taken.with(|t| {
             let told =
                 |trace: &Trace| mean_sd(trace).map(|sd| (words.state)(trace.points.len(), &figure(sd, 2)));
-            t.as_ref().and_then(told).unwrap_or_default()
+            t.as_ref().and_then(|(trace, _)| told(trace)).unwrap_or_default()
         })
     };
     let accept = move || {
-        let (Some(trace), Some(Ok(squared))) = (taken.get_untracked(), session.squared.get_untracked())
+        let (Some((trace, _)), Some(Ok(squared))) = (taken.get_untracked(), session.squared.get_untracked())
         else {
             return;
         };

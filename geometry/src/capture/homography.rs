@@ -62,8 +62,10 @@ impl Homography {
     pub fn between(from: Size, to: Size) -> Option<Self> {
         let by = Vec2::new(to.width / from.width, to.height / from.height);
         let real = |by: f64| by.is_finite() && by > 0.0;
-        let both = real(by.x) && real(by.y);
-        both.then(|| Self::of(Matrix3::from_diagonal(&[by.x, by.y, 1.0].into()))).flatten()
+        if !(real(by.x) && real(by.y)) {
+            return None;
+        }
+        Self::of(Matrix3::from_diagonal(&[by.x, by.y, 1.0].into()))
     }
 
     /// A turn, a scale and a shift: the map that takes `from` to `to`, whose y axes run opposite ways (pixels are counted
