@@ -123,6 +123,35 @@ fn from_a_photo_of_twelve_megapixels_to_a_finished_edge_in_at_most_25_taps() {
 }
 
 #[test]
+fn corners_that_were_taken_for_one_another_are_told_of_before_the_line_is_taken() {
+    let lines = ribs();
+    let photo = photographed(&lines, Size::new(1500.0, 2000.0));
+    let page = open_way(Screen::DESK, "photo");
+    open_photo(&page, &photo);
+    let mut hand = Hand { page: &page, photo: &photo, taps: 0 };
+    (0..4).for_each(|k| hand.tap(hand.mark(k)));
+    page.wait_for_words(&by_test_id("squared"), "pixels to the millimetre");
+    hand.press("to-line");
+    let [pin, other, lower_right, upper_right, upper_left, lower_left, bottom, top] = asked_for(&lines);
+    let asked = [pin, other, lower_left, upper_left, upper_right, lower_right, bottom, top];
+    asked.into_iter().for_each(|at| hand.tap(at));
+    page.wait_for_words(&by_test_id("error-corners"), "go round the wrong way");
+    let held_back =
+        page.js("return document.querySelector(arguments[0]).disabled", vec![json!(by_test_id("take-line"))]);
+    assert_eq!(held_back, json!(true));
+    // Tapped again in their order they are as they should be.
+    for _ in 0..6 {
+        page.click(&by_test_id("photo-take-back"));
+    }
+    asked_for(&lines)[2..].iter().for_each(|at| hand.tap(*at));
+    page.wait_for_words(&by_test_id("line-state"), "points, each good to about");
+    page.wait_until("no trouble", |page| page.text(&by_test_id("error-corners")).is_empty());
+    hand.press("take-line");
+    page.wait_until("the bench to close", |page| page.count(".capture") == 0);
+    assert_eq!(page.console_errors(), []);
+}
+
+#[test]
 fn a_step_back_from_a_photo_is_the_line_as_it_was() {
     let lines = ribs();
     let photo = photographed(&lines, Size::new(2250.0, 3000.0));

@@ -185,6 +185,13 @@ fn tell_photo() {
         ),
         None => println!("the tab's memory: not measured, for it is read from Linux's /proc"),
     }
+    asked_for(&lines).into_iter().for_each(|at| hand.tap(at));
+    page.wait_for_words(&by_test_id("line-state"), "points, each good to about");
+    page.js("held = []", vec![]);
+    hand.press("take-line");
+    page.wait_until("the bench to close", |page| page.count(".capture") == 0);
+    std::thread::sleep(std::time::Duration::from_secs(2));
+    held("the line taken, with the photo under it");
 }
 
 /// What the tab of the browser of this profile has of memory now, and had at most, MB. Of its processes that draw pages, the tab

@@ -121,7 +121,7 @@ pub static CAPTURE: CaptureWords = CaptureWords {
         accept: "Take this line",
         taking: "Laying the photo under the drawing\u{2026}",
         stage: "The photo. Arrow keys move the tap at hand by a pixel, with Shift by ten; Delete removes it.",
-        turned_over: "The corners go round the wrong way: left and right, or lower and upper, were taken for one another. Left is left on the picture with the neck end up; move the corners, or mirror the picture.",
+        turned_over: "The corners go round the wrong way: left and right, or lower and upper, were taken for one another. Left is left on the picture, with the neck end up: move each corner to its place, or take the taps back.",
         move_keys: "Two fingers move and enlarge; press and slide to place a tap finely under the loupe.",
     },
     offsets: OffsetWords {
