@@ -6,6 +6,10 @@
 use base64::Engine;
 use base64::engine::general_purpose::URL_SAFE_NO_PAD;
 use ribline_geometry::bench::svg::edge_svg;
+use ribline_geometry::capture::{
+    Along, FrameSheet, Mark, Photo, Piece, Squared, Taking, Tone, VectorDrawing, around, follow, how_good,
+    picture_size, read_vector, rectangle,
+};
 use ribline_geometry::class;
 use ribline_geometry::edge::{CornerCut, CornerWish};
 use ribline_geometry::kurbo::Point;
@@ -247,6 +251,97 @@ pub fn points(bytes: &[u8]) {
     }
     let project = Project::new(recipe, Trace { points, pins }, wish);
     reconciled(Project { title: "\"<&>\u{ffff}'".into(), ..project });
+}
+
+/// A drawing file as it is, and the size that the head of a picture says.
+pub fn drawing(bytes: &[u8]) {
+    let _ = picture_size(bytes);
+    let spacing = [0.2, 2.0, 50.0][bytes.len() % 3];
+    let drawing = match read_vector(bytes, spacing) {
+        Ok(drawing) => drawing,
+        Err(error) => return is_a_sentence(&error.to_string()),
+    };
+    let VectorDrawing { lines, .. } = &drawing;
+    assert!(!lines.is_empty(), "a drawing without lines is an error");
+    for line in lines {
+        assert!(line.length.is_finite() && line.length > 0.0 && line.points.len() > 1, "{line:?}");
+        assert!(line.points.iter().all(|p| p.is_finite()), "{line:?}");
+        let straight: f64 = line.points.windows(2).map(|two| two[0].distance(two[1])).sum();
+        // What is sampled is cut short, never drawn out, but for what curves keep to their polylines.
+        assert!(straight < 1.001 * line.length + 0.1, "{straight} mm of {} mm", line.length);
+    }
+    assert!(lines.is_sorted_by(|a, b| a.length >= b.length), "the longest first");
+    assert_eq!(read_vector(bytes, spacing).as_ref(), Ok(&drawing), "twice the same");
+}
+
+/// A small picture of anything, with taps anywhere.
+///
+/// The first four bytes are its size and its scale, the next sixteen eight taps, the rest its brightness, over and over.
+pub fn photo(bytes: &[u8]) {
+    let Some(([width, height, scale, kind], rest)) = bytes.split_first_chunk::<4>() else { return };
+    let Some((taps, grey)) = rest.split_first_chunk::<16>() else { return };
+    if grey.is_empty() {
+        return;
+    }
+    let (width, height) = (1 + usize::from(*width), 1 + usize::from(*height));
+    let pixels = grey.iter().copied().cycle().take(width * height).collect();
+    let photo = Photo::new(width, height, pixels).expect("as many as the size says");
+    let px_per_mm = (1.0 + f64::from(*scale)) / 16.0;
+    // Some of them beyond the picture.
+    let place = |two: &[u8]| Point::new(1.25 * f64::from(two[0]) - 25.0, 1.25 * f64::from(two[1]) - 25.0);
+    let taps: Vec<Point> = taps.chunks_exact(2).map(place).collect();
+    let tone = [None, Some(Tone::Dark), Some(Tone::Light), Some(Tone::Edge)][usize::from(kind % 4)];
+    let mut along = Along { taps: vec![taps[0]], pieces: Vec::new() };
+    for two in taps.windows(2) {
+        along.taps.push(two[1]);
+        along.pieces.push(match follow(&photo, two[0], two[1], px_per_mm, tone) {
+            Ok(stretch) => {
+                assert!(stretch.points.iter().all(|p| p.at.is_finite() && p.sd.is_finite()), "{stretch:?}");
+                assert!(stretch.way.iter().all(|p| p.is_finite()), "{stretch:?}");
+                assert!(stretch.sd().is_finite());
+                Piece::Followed(stretch)
+            }
+            Err(error) => {
+                is_a_sentence(&error.to_string());
+                Piece::Tapped
+            }
+        });
+    }
+    let four = [taps[0], taps[2], taps[4], taps[6]];
+    let sides = (20.0 + 3.0 * taps[1].x.abs(), 20.0 + 3.0 * taps[1].y.abs());
+    let ways = [
+        FrameSheet::new(sides.0, sides.1).and_then(|sheet| Ok(Squared::by_frame(&photo, four, &sheet)?.0)),
+        rectangle(sides.0, sides.1).and_then(|board| {
+            let marks: Vec<Mark> =
+                around(four).into_iter().zip(board).map(|(photo, board)| Mark { photo, board }).collect();
+            Squared::by_marks(&marks, photo.size(), &[taps[3].x, f64::NAN])
+        }),
+        Squared::by_pins(taps[0], taps[1], sides.0),
+        Squared::by_resolution(sides.1, photo.size()),
+    ];
+    let mut taking = Taking { corners: [0, 1, 2, 3].map(|k| Some(four[k])), ..Taking::default() };
+    taking.runs[usize::from(kind % 6)] = along;
+    for squared in ways {
+        let squared = match squared {
+            Ok(squared) => squared.roughly_tapped(&four, px_per_mm),
+            Err(error) => {
+                is_a_sentence(&error.to_string());
+                continue;
+            }
+        };
+        for remark in &squared.remarks {
+            is_a_sentence(&remark.to_string());
+        }
+        assert!(squared.px_per_mm > 0.0 && squared.sd >= 0.0 && squared.tilt.is_finite(), "{squared:?}");
+        let trace = taking.trace(&squared);
+        assert!(
+            trace.points.iter().all(|p| p.at.is_finite() && p.sd.is_some_and(|sd| sd >= 0.0)),
+            "{trace:?}"
+        );
+        let good = how_good(&trace, HowTaken::Tapped);
+        assert!(good.is_none_or(|(count, sd)| count > 0 && sd >= 0.0));
+    }
+    let _ = (taking.misplaced(), taking.faint());
 }
 
 /// Reconciles, and holds the result to what every result has to be.

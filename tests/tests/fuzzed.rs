@@ -49,3 +49,13 @@ fn points_anywhere_are_refused_or_reconciled() {
 fn links_from_anywhere_are_refused_or_opened() {
     all_hold("link", inputs::link);
 }
+
+#[test]
+fn drawings_from_anywhere_are_refused_or_sampled() {
+    all_hold("drawing", inputs::drawing);
+}
+
+#[test]
+fn photos_of_anything_are_refused_or_squared_up() {
+    all_hold("photo", inputs::photo);
+}

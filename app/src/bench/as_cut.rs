@@ -1,5 +1,5 @@
-use crate::controls::{When, trouble_with};
-use crate::number::{NumberError, Within, difference, entered, figure, read_number};
+use crate::controls::{Typing, When};
+use crate::number::{Within, difference, figure};
 use crate::store::{Change, use_store};
 use crate::words::{sentence_of, words};
 use leptos::prelude::*;
@@ -86,21 +86,8 @@ fn Row(station: Station, here: Memo<Option<AtStation>>, tolerance: Memo<f64>) ->
 fn Measured(station: Station, spoken: String) -> impl IntoView {
     let store = use_store();
     let value = store.part(move |project| project.as_cut.measured[station.index()]);
-    let typed = RwSignal::new(None::<String>);
     let within = Within::new(AsCut::WITHIN.0, AsCut::WITHIN.1);
-    let read = move |text: &str| match read_number(text, within) {
-        Ok(mm) => Ok(Some(mm)),
-        Err(NumberError::Empty) => Ok(None),
-        Err(error) => Err(error),
-    };
-    let as_it_is = move || value.get().map_or_else(String::new, |mm| entered(mm, 2));
-    let shown = move || match typed.get() {
-        // Changed elsewhere since, as by a step back.
-        Some(text) if read(&text).is_ok_and(|mm| mm != value.get()) => as_it_is(),
-        Some(text) => text,
-        None => as_it_is(),
-    };
-    let trouble = move || read(&typed.get()?).err().map(|error| trouble_with(error, "mm"));
+    let typing = Typing::new(value.into(), within, true, move |mm| store.change(Change::AsCut(station, mm)));
     let key = station.name();
     view! {
         <input
@@ -109,22 +96,11 @@ fn Measured(station: Station, spoken: String) -> impl IntoView {
             autocomplete="off"
             aria-label=spoken
             data-test=format!("field-as-cut-{key}")
-            prop:value=shown
-            aria-invalid=move || trouble().is_some().to_string()
-            on:input=move |event| {
-                let text = event_target_value(&event);
-                if let Ok(mm) = read(&text) {
-                    store.change(Change::AsCut(station, mm));
-                }
-                typed.set(Some(text));
-            }
-            on:blur=move |_| {
-                if trouble().is_none() {
-                    typed.set(None);
-                }
-                store.settle();
-            }
+            prop:value=move || typing.shown(2)
+            aria-invalid=move || typing.is_wrong().to_string()
+            on:input=move |event| typing.take(event_target_value(&event))
+            on:blur=move |_| typing.finish()
         />
-        <p class="trouble" role="alert" data-test=format!("error-as-cut-{key}")>{trouble}</p>
+        <p class="trouble" role="alert" data-test=format!("error-as-cut-{key}")>{move || typing.trouble("mm")}</p>
     }
 }

@@ -28,6 +28,7 @@ pub fn RecordPanel(present: Memo<Option<Arc<Reconciled>>>) -> impl IntoView {
                 test
                 value
                 longest=60
+                as_typed=true
                 on_change=move |said| store.change(Change::Record(text, said))
             />
         }

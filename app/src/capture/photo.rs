@@ -19,9 +19,9 @@ use kurbo::Size;
 use leptos::prelude::*;
 use leptos::task::spawn_local;
 use ribline_geometry::bench::print::lay_frame;
-use ribline_geometry::capture::{Squared, mean_sd};
+use ribline_geometry::capture::{Squared, Taking, how_good};
 use ribline_geometry::project::Project;
-use ribline_geometry::trace::Trace;
+use ribline_geometry::trace::HowTaken;
 use wasm_bindgen::JsCast;
 use web_sys::File;
 
@@ -221,7 +221,7 @@ fn Working(opening: Opening) -> impl IntoView {
     let words = &words().photo;
     let at_line = Signal::derive(move || session.stage.get() == Part::Line);
     let asked = move || match session.wanted() {
-        Some(Tap::Mark(k)) => (words.tap_mark)(k, session.way.get().marks()),
+        Some(Tap::Mark(k)) => (words.tap_mark)(k),
         Some(Tap::Pin(PinName::Lower)) => words.tap_lower_pin.to_owned(),
         Some(Tap::Pin(PinName::Upper)) => words.tap_upper_pin.to_owned(),
         Some(Tap::Corner(corner)) => (words.tap_corner)(corner),
@@ -230,12 +230,12 @@ fn Working(opening: Opening) -> impl IntoView {
         Some(Tap::Via(..)) | None if at_line.get() => words.tap_via.to_owned(),
         Some(Tap::Via(..)) | None => match session.squared.get() {
             None => words.squaring.to_owned(),
-            Some(_) if session.way.get() == Way::Scan => words.scan_ready.to_owned(),
+            Some(Ok(_)) if session.way.get() == Way::Scan => words.scan_ready.to_owned(),
             Some(Ok(_)) => words.scale_ready.to_owned(),
             Some(Err(_)) => String::new(),
         },
     };
-    let asks_pin = Signal::derive(move || matches!(session.wanted(), Some(Tap::Pin(_))));
+    let asks_pin = Signal::derive(move || at_line.get() && matches!(session.wanted(), Some(Tap::Pin(_))));
     view! {
         <p class="asked" data-test="asked" aria-live="polite">{asked}</p>
         <div class="actions tools">
@@ -335,11 +335,11 @@ fn ScalePart(opening: Opening) -> impl IntoView {
                     value=Signal::derive(move || sizes.get().rectangle.1)
                     on_change=move |mm| sizes.update(|s| s.rectangle.1 = mm) />
                 <NumberField label=words.diagonal unit="mm" test="diagonal" within=SIDE
-                    value=Signal::derive(move || whole_diagonal(sizes.get().rectangle, sizes.get().diagonals[0]))
+                    value=Signal::derive(move || sizes.get().diagonals[0])
                     on_change=move |mm| sizes.update(|s| s.diagonals[0] = Some(mm))
                     on_cleared=move || sizes.update(|s| s.diagonals[0] = None) />
                 <NumberField label=words.other_diagonal unit="mm" test="other-diagonal" within=SIDE
-                    value=Signal::derive(move || whole_diagonal(sizes.get().rectangle, sizes.get().diagonals[1]))
+                    value=Signal::derive(move || sizes.get().diagonals[1])
                     on_change=move |mm| sizes.update(|s| s.diagonals[1] = Some(mm))
                     on_cleared=move || sizes.update(|s| s.diagonals[1] = None) />
             </div>
@@ -347,12 +347,14 @@ fn ScalePart(opening: Opening) -> impl IntoView {
         <When holds=is(Way::Pins)>
             <NumberField label=words.distance unit="mm" test="pin-distance" within=SIDE
                 value=Signal::derive(move || sizes.get().pins)
-                on_change=move |mm| sizes.update(|s| s.pins = mm) />
+                on_change=move |mm| sizes.update(|s| s.pins = Some(mm))
+                on_cleared=move || sizes.update(|s| s.pins = None) />
         </When>
         <When holds=is(Way::Scan)>
             <NumberField label=words.dots unit="dpi" test="dots" within=DOTS
                 value=Signal::derive(move || sizes.get().dots)
-                on_change=move |dots| sizes.update(|s| s.dots = dots) />
+                on_change=move |dots| sizes.update(|s| s.dots = Some(dots))
+                on_cleared=move || sizes.update(|s| s.dots = None) />
         </When>
         <When holds=move || way.get() != Way::Scan>
             <p class="note">{words.move_keys}</p>
@@ -363,10 +365,6 @@ fn ScalePart(opening: Opening) -> impl IntoView {
             <Chooser opening label=words.another camera=false />
         </div>
     }
-}
-
-fn whole_diagonal((width, height): (f64, f64), measured: Option<f64>) -> f64 {
-    measured.unwrap_or_else(|| Size::new(width, height).to_vec2().hypot())
 }
 
 fn told(squared: &Squared) -> String {
@@ -383,15 +381,16 @@ fn told(squared: &Squared) -> String {
 fn LinePart(session: Session, view: StageView) -> impl IntoView {
     let words = &words().photo;
     let busy = RwSignal::new(false);
+    let taking = Memo::new(move |_| session.taking());
+    let misplaced = Memo::new(move |_| taking.with(|taking| taking.as_ref()?.misplaced()));
     let taken = Memo::new(move |_| match session.squared.get() {
-        Some(Ok(squared)) => session.taking().map(|taking| (taking.trace(&squared), taking.turned_over())),
+        Some(Ok(squared)) => taking.with(|taking| Some(taking.as_ref()?.trace(&squared))),
         _ => None,
     });
-    let turned_over = Memo::new(move |_| taken.with(|t| t.as_ref().is_some_and(|(_, over)| *over)));
     let ready = Signal::derive(move || {
         !busy.get()
-            && !turned_over.get()
-            && taken.with(|t| t.as_ref().is_some_and(|(trace, _)| trace.points.len() >= FEWEST))
+            && misplaced.get().is_none()
+            && taken.with(|t| t.as_ref().is_some_and(|trace| trace.points.len() >= FEWEST))
     });
     let progress = move || match session.progress().0 {
         0 => String::new(),
@@ -402,17 +401,21 @@ fn LinePart(session: Session, view: StageView) -> impl IntoView {
             Ok(count) => (words.lost)(run, count),
             Err(why) => (words.not_followed)(run, &why),
         });
+        let faint = taking.with(|taking| taking.as_ref().map(Taking::faint)).unwrap_or_default();
+        let said = said.chain(faint.into_iter().map(words.faint));
         said.map(|text| view! { <li>{text}</li> }).collect_view()
     };
     let state = move || {
-        taken.with(|t| {
-            let told =
-                |trace: &Trace| mean_sd(trace).map(|sd| (words.state)(trace.points.len(), &figure(sd, 2)));
-            t.as_ref().and_then(|(trace, _)| told(trace)).unwrap_or_default()
+        taken.with(|trace| {
+            let told = |taken| {
+                let (count, sd) = how_good(trace.as_ref()?, taken)?;
+                Some((count, figure(sd, 2)))
+            };
+            (words.state)(told(HowTaken::Followed), told(HowTaken::Tapped))
         })
     };
     let accept = move || {
-        let (Some((trace, _)), Some(Ok(squared))) = (taken.get_untracked(), session.squared.get_untracked())
+        let (Some(trace), Some(Ok(squared))) = (taken.get_untracked(), session.squared.get_untracked())
         else {
             return;
         };
@@ -431,7 +434,7 @@ fn LinePart(session: Session, view: StageView) -> impl IntoView {
         <p class="note" data-test="following" aria-live="polite">{progress}</p>
         <ul class="remarks" data-test="line-remarks">{said}</ul>
         <p class="trouble" data-test="error-corners" aria-live="polite">
-            {move || turned_over.get().then_some(words.turned_over)}
+            {move || misplaced.get().map(words.misplaced)}
         </p>
         <p class="figures" data-test="line-state" aria-live="polite">{state}</p>
         <div class="actions">

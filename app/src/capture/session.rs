@@ -3,10 +3,12 @@
 
 use super::opening::Turn;
 use super::said::Said;
-use super::taps::{Stage, Tap, Taps};
+use super::taps::{Kind, Stage, Tap, Taps};
 use crate::store::PinName;
+use crate::words::capture::words;
 use crate::worker::ask;
 use crate::worker::requests::{FindMarks, Follow, Numbers};
+use gloo::timers::callback::Timeout;
 use kurbo::{Line, ParamCurveNearest, Point, Size};
 use leptos::prelude::*;
 use leptos::task::spawn_local;
@@ -16,6 +18,9 @@ use ribline_geometry::capture::{
 use ribline_geometry::outline::{Corner, Run};
 use ribline_geometry::trace::Pins;
 use std::collections::HashMap;
+
+/// Between two letters that are typed there is less time than this.
+const TYPED_MS: u32 = 400;
 
 /// Where the scale comes from.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
@@ -29,24 +34,23 @@ pub enum Way {
 impl Way {
     pub const ALL: [Way; 4] = [Way::Frame, Way::Rectangle, Way::Pins, Way::Scan];
 
-    /// Taps that it needs.
+    /// Marks that are tapped for it.
     pub fn marks(self) -> usize {
         match self {
             Way::Frame | Way::Rectangle => 4,
-            Way::Pins => 2,
-            Way::Scan => 0,
+            Way::Pins | Way::Scan => 0,
         }
     }
 }
 
-/// Sizes that are typed in, mm, and dots to the inch.
+/// Sizes that are typed in, mm, and dots to the inch. What only the maker can know is not there until it is typed.
 #[derive(Debug, Clone, Copy, PartialEq)]
 pub struct Sizes {
     pub frame: (f64, f64),
     pub rectangle: (f64, f64),
     pub diagonals: [Option<f64>; 2],
-    pub pins: f64,
-    pub dots: f64,
+    pub pins: Option<f64>,
+    pub dots: Option<f64>,
 }
 
 /// What the line looks like, as far as the maker says.
@@ -106,16 +110,12 @@ impl Session {
     pub fn new(frame: (f64, f64)) -> Session {
         let size = RwSignal::new(Size::ZERO);
         let way = RwSignal::new(Way::Frame);
-        let sizes = RwSignal::new(Sizes {
-            frame,
-            rectangle: frame,
-            diagonals: [None, None],
-            pins: (frame.1 - 80.0).max(100.0),
-            dots: 300.0,
-        });
+        let sizes =
+            RwSignal::new(Sizes { frame, rectangle: frame, diagonals: [None, None], pins: None, dots: None });
         let taps = RwSignal::new(Taps::default());
         let found = RwSignal::new(None::<FoundMarks>);
         let marks = Memo::new(move |_| taps.with(|taps| taps.marks.clone()));
+        let pins = Memo::new(move |_| taps.with(|taps| taps.pins));
         let squared = Memo::new(move |_| {
             let (way, sizes, size) = (way.get(), sizes.get(), size.get());
             let marks = marks.get();
@@ -134,11 +134,11 @@ impl Session {
             };
             Some(match way {
                 Way::Frame => {
-                    let found = found.get().filter(|(of, _)| *of == marks)?.1;
+                    let (tapped, found) = found.get().filter(|(of, _)| *of == marks)?;
                     // A mark that was not found is where it was tapped.
                     let places = |marks: &[Mark]| marks.iter().map(|mark| mark.photo).collect::<Vec<_>>();
                     found.and_then(|marks| {
-                        let squared = Squared::by_frame_marks(&marks, size).map_err(told)?;
+                        let squared = Squared::by_frame_marks(&marks, &tapped, size).map_err(told)?;
                         Ok(roughly(squared, &places(&marks)))
                     })
                 }
@@ -157,13 +157,18 @@ impl Session {
                         .map_err(told)
                 }
                 Way::Pins => {
-                    // The lower pin is the one further down, whichever was tapped first.
-                    let (a, b) = (*marks.first()?, *marks.get(1)?);
-                    let (lower, upper) = if a.y > b.y { (a, b) } else { (b, a) };
-                    let squared = Squared::by_pins(lower, upper, sizes.pins).map_err(told);
-                    squared.map(|squared| roughly(squared, &[a, b]))
+                    let [Some(lower), Some(upper)] = pins.get() else { return None };
+                    match sizes.pins {
+                        Some(mm) => Squared::by_pins(lower, upper, mm)
+                            .map(|squared| roughly(squared, &[lower, upper]))
+                            .map_err(told),
+                        None => Err(words().photo.no_distance.to_owned()),
+                    }
                 }
-                Way::Scan => Squared::by_resolution(sizes.dots, size).map_err(told),
+                Way::Scan => match sizes.dots {
+                    Some(dots) => Squared::by_resolution(dots, size).map_err(told),
+                    None => Err(words().photo.no_dots.to_owned()),
+                },
             })
         });
         let session = Session {
@@ -230,20 +235,34 @@ impl Session {
             let marks = marks.get();
             (self.way.get() == Way::Frame && marks.len() == 4).then(|| (marks, self.sizes.get().frame))
         });
-        Effect::new(move |_| {
-            let Some((marks, (width, height))) = wanted.get() else { return };
+        let waiting = StoredValue::new_local(None::<Timeout>);
+        Effect::new(move |before: Option<Option<_>>| {
+            let asked = wanted.get();
+            let Some((marks, (width, height))) = asked.clone() else { return asked };
             self.found.set(None);
-            spawn_local(async move {
-                let asked = FindMarks { taps: Numbers::from(&marks[..]), width, height };
-                let answer = match ask(asked).await {
-                    Ok(answer) => answer.map(|places| {
-                        let pairs = places.points();
-                        pairs.chunks_exact(2).map(|pair| Mark { photo: pair[0], board: pair[1] }).collect()
-                    }),
-                    Err(trouble) => Err(trouble.sentence().to_owned()),
-                };
-                self.found.set(Some((marks, answer)));
-            });
+            let typed = before.flatten().is_some_and(|(earlier, _)| earlier == marks);
+            let ask_now = move || {
+                spawn_local(async move {
+                    let asked = FindMarks { taps: Numbers::from(&marks[..]), width, height };
+                    let answer = match ask(asked).await {
+                        Ok(answer) => answer.map(|places| {
+                            let pairs = places.points();
+                            pairs
+                                .chunks_exact(2)
+                                .map(|pair| Mark { photo: pair[0], board: pair[1] })
+                                .collect()
+                        }),
+                        Err(trouble) => Err(trouble.sentence().to_owned()),
+                    };
+                    // Of a size that was typed since, another answer is on its way.
+                    if wanted.try_get_untracked().flatten() == Some((marks.clone(), (width, height))) {
+                        self.found.set(Some((marks, answer)));
+                    }
+                });
+            };
+            // While a size is typed it is many sizes.
+            waiting.set_value(Some(Timeout::new(if typed { TYPED_MS } else { 0 }, ask_now)));
+            asked
         });
     }
 
@@ -282,22 +301,33 @@ impl Session {
 
     /// What the next tap is of.
     pub fn wanted(self) -> Option<Tap> {
-        self.taps.with(|taps| match self.stage.get() {
-            Stage::Scale => {
-                (taps.marks.len() < self.way.get().marks()).then_some(Tap::Mark(taps.marks.len()))
-            }
-            Stage::Line => {
-                let pin = PinName::BOTH
-                    .into_iter()
-                    .find(|pin| !taps.without_pins && taps.pins[*pin as usize].is_none());
-                pin.map(Tap::Pin)
+        self.taps.with(|taps| {
+            let pin = PinName::BOTH.into_iter().find(|pin| taps.pins[*pin as usize].is_none());
+            match (self.stage.get(), self.way.get()) {
+                (Stage::Scale, Way::Pins) => pin.map(Tap::Pin),
+                (Stage::Scale, way) => {
+                    (taps.marks.len() < way.marks()).then_some(Tap::Mark(taps.marks.len()))
+                }
+                (Stage::Line, _) => pin
+                    .filter(|_| !taps.without_pins)
+                    .map(Tap::Pin)
                     .or_else(|| {
                         Corner::ALL.into_iter().find(|c| taps.corners[c.index()].is_none()).map(Tap::Corner)
                     })
                     .or_else(|| taps.bottom.is_none().then_some(Tap::Bottom))
-                    .or_else(|| taps.top.is_none().then_some(Tap::Top))
+                    .or_else(|| taps.top.is_none().then_some(Tap::Top)),
             }
         })
+    }
+
+    /// Every tap that is to be seen now.
+    pub fn tapped(self) -> Vec<(Tap, Point)> {
+        let kind = match (self.stage.get(), self.way.get()) {
+            (Stage::Line, _) => Kind::Line,
+            (Stage::Scale, Way::Pins) => Kind::Pins,
+            (Stage::Scale, _) => Kind::Marks,
+        };
+        self.taps.with(|taps| taps.all(kind))
     }
 
     /// Takes a place that was tapped, `rough` pixels off, for whatever is wanted; once nothing is, for a place that the followed line
@@ -370,17 +400,9 @@ impl Session {
         }
     }
 
-    /// To the line; the pins that gave the scale are the pins.
     pub fn to_line(self) {
         self.stage.set(Stage::Line);
         self.at_hand.set(None);
-        if self.way.get_untracked() == Way::Pins && self.taps.with_untracked(|taps| taps.pins[0].is_none()) {
-            self.change(|taps| {
-                if let [a, b, ..] = taps.marks[..] {
-                    taps.pins = if a.y > b.y { [Some(a), Some(b)] } else { [Some(b), Some(a)] };
-                }
-            });
-        }
     }
 
     fn stretch(self, from: Point, to: Point) -> Option<Option<Answered>> {

@@ -16,6 +16,8 @@ use web_sys::{HtmlCanvasElement, PointerEvent};
 
 /// Taps within so many pixels of the screen are meant: by a mouse, and by a finger.
 const NEAR: (f64, f64) = (9.0, 22.0);
+/// While a place is asked for, within this part of that.
+const WANTED: f64 = 0.3;
 /// A finger slides a tap this much more finely than it moves: at least so many pixels of the screen to one of the photo.
 const FINE: f64 = 0.6;
 /// Less is a tap that stays where it was pressed.
@@ -137,8 +139,9 @@ impl StageView {
             Doing::Nothing if event.button() == 0 && !event.shift_key() => {
                 let placed = self.placement();
                 let near = if finger { NEAR.1 } else { NEAR.0 };
-                let taps =
-                    self.session.taps.with_untracked(|taps| taps.all(self.session.stage.get_untracked()));
+                // What is asked for may lie close to what was tapped before: then only a press right on that is for it.
+                let near = if self.session.wanted().is_some() { near * WANTED } else { near };
+                let taps = untrack(|| self.session.tapped());
                 let off = |(_, place): &(Tap, Point)| placed.on_stage(*place).distance(at);
                 let tap =
                     taps.into_iter().filter(|tap| off(tap) <= near).min_by(|a, b| off(a).total_cmp(&off(b)));
@@ -326,12 +329,9 @@ pub fn Stage(view: StageView) -> impl IntoView {
     };
     let dots = move |of: fn(&Tap) -> bool| {
         let mut d = String::new();
-        let stage = session.stage.get();
-        session.taps.with(|taps| {
-            for (_, at) in taps.all(stage).iter().filter(|(tap, _)| of(tap)) {
-                let _ = write!(d, "M{:.1} {:.1}h0", at.x, at.y);
-            }
-        });
+        for (_, at) in session.tapped().iter().filter(|(tap, _)| of(tap)) {
+            let _ = write!(d, "M{:.1} {:.1}h0", at.x, at.y);
+        }
         d
     };
     let at_hand = move || {

@@ -11,6 +11,14 @@ pub enum Stage {
     Line,
 }
 
+/// Taps that are seen together.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum Kind {
+    Marks,
+    Pins,
+    Line,
+}
+
 /// One tap: what it is of.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
 pub enum Tap {
@@ -121,13 +129,13 @@ impl Taps {
         taps
     }
 
-    /// Every tap of a stage.
-    pub fn all(&self, stage: Stage) -> Vec<(Tap, Point)> {
+    pub fn all(&self, kind: Kind) -> Vec<(Tap, Point)> {
         let mut all = Vec::new();
         let mut add = |tap| all.extend(self.at(tap).map(|at| (tap, at)));
-        match stage {
-            Stage::Scale => (0..self.marks.len()).for_each(|k| add(Tap::Mark(k))),
-            Stage::Line => {
+        match kind {
+            Kind::Marks => (0..self.marks.len()).for_each(|k| add(Tap::Mark(k))),
+            Kind::Pins => PinName::BOTH.into_iter().for_each(|pin| add(Tap::Pin(pin))),
+            Kind::Line => {
                 PinName::BOTH.into_iter().for_each(|pin| add(Tap::Pin(pin)));
                 Corner::ALL.into_iter().for_each(|corner| add(Tap::Corner(corner)));
                 add(Tap::Bottom);

@@ -9,6 +9,7 @@ mod press;
 mod rows;
 mod select;
 mod text_field;
+mod typing;
 mod when;
 
 pub use choice::{Choice, place_of};
@@ -20,4 +21,5 @@ pub use press::press;
 pub use rows::{MakeRow, Rows};
 pub use select::Select;
 pub use text_field::TextField;
+pub use typing::Typing;
 pub use when::When;

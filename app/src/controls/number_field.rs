@@ -1,9 +1,37 @@
-use crate::number::{NumberError, Within, entered, read_number};
-use crate::store::use_store;
+use super::Typing;
+use crate::number::{NumberError, Within, entered};
 use crate::words::words;
 use leptos::prelude::*;
 
-/// A number with its unit. What cannot be is said below it and stays as it was typed, while the value remains the last good one.
+/// The value of a field: a number that is always there, or one that need not be given.
+#[derive(Clone, Copy)]
+pub struct Given(Signal<Option<f64>>);
+
+impl From<Signal<Option<f64>>> for Given {
+    fn from(value: Signal<Option<f64>>) -> Self {
+        Given(value)
+    }
+}
+
+impl From<Signal<f64>> for Given {
+    fn from(value: Signal<f64>) -> Self {
+        Given(Signal::derive(move || Some(value.get())))
+    }
+}
+
+impl From<Memo<f64>> for Given {
+    fn from(value: Memo<f64>) -> Self {
+        Signal::<f64>::from(value).into()
+    }
+}
+
+impl From<RwSignal<f64>> for Given {
+    fn from(value: RwSignal<f64>) -> Self {
+        Signal::<f64>::from(value).into()
+    }
+}
+
+/// A number with its unit. What cannot be is said below it and stays as it was typed, while the value is what it was before.
 #[component]
 pub fn NumberField(
     #[prop(into)] label: String,
@@ -14,7 +42,7 @@ pub fn NumberField(
     /// Its name for tests and for the label's tie to the input.
     #[prop(into)]
     test: String,
-    #[prop(into)] value: Signal<f64>,
+    #[prop(into)] value: Given,
     within: Within,
     #[prop(default = 2)] decimals: usize,
     #[prop(into)] on_change: Callback<f64>,
@@ -22,41 +50,11 @@ pub fn NumberField(
     #[prop(optional, into)]
     on_cleared: Option<Callback<()>>,
 ) -> impl IntoView {
-    let store = use_store();
-    let typed = RwSignal::new(None::<String>);
-    let shown = move || {
-        let value = value.get();
-        match typed.get() {
-            Some(text) => match read_number(&text, within) {
-                // Changed elsewhere since, as by a step back.
-                Ok(number) if number != value => entered(value, decimals),
-                _ => text,
-            },
-            None => entered(value, decimals),
-        }
-    };
-    let wrong = move |text: &str| match read_number(text, within) {
-        Ok(_) => None,
-        Err(NumberError::Empty) if on_cleared.is_some() => None,
-        Err(error) => Some(error),
-    };
-    let trouble = move || typed.get().and_then(|text| wrong(&text)).map(|error| trouble_with(error, unit));
-    let take = move |text: String| {
-        match (read_number(&text, within), on_cleared) {
-            (Ok(number), _) => on_change.run(number),
-            (Err(NumberError::Empty), Some(cleared)) => cleared.run(()),
-            (Err(_), _) => {}
-        }
-        typed.set(Some(text));
-    };
-    let finish = move || {
-        // A field that goes while it is written in is left once it is gone.
-        let Some(text) = typed.try_get_untracked() else { return };
-        if text.is_none_or(|text| wrong(&text).is_none()) {
-            typed.set(None);
-        }
-        store.settle();
-    };
+    let typing = Typing::new(value.0, within, on_cleared.is_some(), move |to| match (to, on_cleared) {
+        (Some(number), _) => on_change.run(number),
+        (None, Some(cleared)) => cleared.run(()),
+        (None, None) => {}
+    });
     let id = format!("field-{test}");
     let error_id = format!("error-{test}");
     let described_by = error_id.clone();
@@ -70,20 +68,20 @@ pub fn NumberField(
                     type="text"
                     inputmode="decimal"
                     autocomplete="off"
-                    prop:value=shown
-                    aria-invalid=move || trouble().is_some().to_string()
+                    prop:value=move || typing.shown(decimals)
+                    aria-invalid=move || typing.is_wrong().to_string()
                     aria-describedby=described_by
-                    on:input=move |event| take(event_target_value(&event))
-                    on:blur=move |_| finish()
+                    on:input=move |event| typing.take(event_target_value(&event))
+                    on:blur=move |_| typing.finish()
                     on:keydown=move |event| {
                         if event.key() == "Enter" {
-                            finish();
+                            typing.finish();
                         }
                     }
                 />
                 <span class="unit" class:unseen=unit_hidden>{unit}</span>
             </span>
-            <p class="trouble" id=error_id.clone() data-test=error_id aria-live="polite">{move || trouble()}</p>
+            <p class="trouble" id=error_id.clone() data-test=error_id aria-live="polite">{move || typing.trouble(unit)}</p>
         </div>
     }
 }

@@ -4,21 +4,18 @@ use leptos::prelude::*;
 use ribline_geometry::bench::mould::mould_shapes;
 use ribline_geometry::bench::shapes::Layer;
 
-/// The mould on the board: as it is sawn, with its blocks, holes and pins, and the outer face of the ribs.
+/// The mould on the board: as it is sawn, with its blocks, holes and pins, and the outer face of the ribs. Where none can be made
+/// the last one stays.
 #[component]
 pub fn MouldDrawing() -> impl IntoView {
     let mould = use_moulded();
     let on = move |layers: &'static [Layer]| {
-        Memo::new(move |_| {
+        Memo::new(move |before: Option<&String>| {
             mould.with(|mould| {
+                let Ok(mould) = mould else { return before.cloned().unwrap_or_default() };
                 let mut d = String::new();
-                if let Ok(mould) = mould {
-                    let shapes = mould_shapes(mould);
-                    layers
-                        .iter()
-                        .flat_map(|layer| shapes.on(*layer))
-                        .for_each(|path| shape_path(&mut d, path));
-                }
+                let shapes = mould_shapes(mould);
+                layers.iter().flat_map(|layer| shapes.on(*layer)).for_each(|path| shape_path(&mut d, path));
                 d
             })
         })

@@ -26,7 +26,7 @@ pub fn EdgeStep() -> impl IntoView {
         <When holds=any>
             <Report />
         </When>
-        <When holds=Signal::derive(move || !any.get())>
+        <When holds=Signal::derive(move || !any.get() && !results.refused())>
             <p class="lead">{words().edge().nothing}</p>
         </When>
         <OverhangFields />

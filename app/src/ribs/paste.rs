@@ -1,28 +1,34 @@
 use crate::showing::use_showing;
+use crate::storage::half_typed;
 use crate::store::{Change, use_store};
 use crate::words::words;
 use leptos::prelude::*;
-use ribline_geometry::trace::read;
+use ribline_geometry::trace::{Trace, read};
 
 /// A place to paste a whole trace, as points or as a table of offsets. What cannot be read stays as it is, with the reason below.
 #[component]
 pub fn PasteArea() -> impl IntoView {
     let store = use_store();
     let showing = use_showing();
-    let text = RwSignal::new(String::new());
+    let text = half_typed("ribline.pasted");
     let trouble = RwSignal::new(None::<String>);
-    let done = RwSignal::new(None::<String>);
+    // It is told as long as that is the line at hand.
+    let taken = RwSignal::new(None::<Trace>);
+    let done = store.part(move |project| {
+        let count =
+            taken.with(|taken| taken.as_ref().filter(|t| **t == project.trace).map(|t| t.points.len()));
+        count.map(words().ribs().taken)
+    });
     let take = move |_| match read(&text.get_untracked()) {
         Ok(trace) => {
-            let count = trace.points.len();
+            taken.set(Some(trace.clone()));
             store.change(Change::Trace(trace));
             showing.pick(None);
             trouble.set(None);
-            done.set(Some((words().ribs().taken)(count)));
             text.set(String::new());
         }
         Err(error) => {
-            done.set(None);
+            taken.set(None);
             trouble.set(Some(error.to_string()));
         }
     };

@@ -1,9 +1,10 @@
 //! The traced points as a table to type into.
 
-use crate::controls::{Rows, When, trouble_with};
-use crate::number::{NumberError, Within, entered, read_number};
+use crate::controls::{Rows, Typing, When, trouble_with};
+use crate::number::{NumberError, Within, read_number};
 use crate::results::use_results;
 use crate::showing::{Thing, use_showing};
+use crate::storage::half_typed;
 use crate::store::{Change, use_store};
 use crate::words::words;
 use kurbo::Point;
@@ -157,44 +158,25 @@ fn RunSelect(
     }
 }
 
-/// One coordinate of a point. What is typed counts as soon as it is a number.
+/// One coordinate of a point.
 #[component]
 fn Coordinate(index: usize, axis: Axis, point: Memo<Option<TracedPoint>>) -> impl IntoView {
     let store = use_store();
-    let typed = RwSignal::new(None::<String>);
-    let value = move || {
-        point.get().map_or(0.0, |point| match axis {
+    let value = Signal::derive(move || {
+        point.get().map(|point| match axis {
             Axis::X => point.at.x,
             Axis::Y => point.at.y,
         })
-    };
-    let shown = move || {
-        let value = value();
-        match typed.get() {
-            Some(text) => match read_number(&text, REACH) {
-                Ok(number) if number != value => entered(value, 2),
-                _ => text,
-            },
-            None => entered(value, 2),
-        }
-    };
-    let trouble = move || typed.get().and_then(|text| read_number(&text, REACH).err());
-    let take = move |text: String| {
-        if let (Ok(number), Some(point)) = (read_number(&text, REACH), point.get_untracked()) {
+    });
+    let typing = Typing::new(value, REACH, false, move |to| {
+        if let (Some(mm), Some(point)) = (to, point.get_untracked()) {
             let to = match axis {
-                Axis::X => Point::new(number, point.at.y),
-                Axis::Y => Point::new(point.at.x, number),
+                Axis::X => Point::new(mm, point.at.y),
+                Axis::Y => Point::new(point.at.x, mm),
             };
             store.change(Change::MovePoint { index, to });
         }
-        typed.set(Some(text));
-    };
-    let finish = move |_| {
-        if trouble().is_none() {
-            typed.set(None);
-        }
-        store.settle();
-    };
+    });
     let words = words().ribs();
     view! {
         <input
@@ -205,13 +187,13 @@ fn Coordinate(index: usize, axis: Axis, point: Memo<Option<TracedPoint>>) -> imp
             aria-label=if axis == Axis::X { words.x } else { words.y }
             id=cell_id(index, axis)
             data-test=cell_id(index, axis)
-            prop:value=shown
-            aria-invalid=move || trouble().is_some().to_string()
-            on:input=move |event| take(event_target_value(&event))
-            on:blur=finish
+            prop:value=move || typing.shown(2)
+            aria-invalid=move || typing.is_wrong().to_string()
+            on:input=move |event| typing.take(event_target_value(&event))
+            on:blur=move |_| typing.finish()
             on:keydown=move |event| go_down(&event, index, axis)
         />
-        <p class="trouble" aria-live="polite">{move || trouble().map(|error| trouble_with(error, "mm"))}</p>
+        <p class="trouble" aria-live="polite">{move || typing.trouble("mm")}</p>
     }
 }
 
@@ -245,7 +227,7 @@ fn go_down(event: &web_sys::KeyboardEvent, index: usize, axis: Axis) {
 fn EntryRow(count: Memo<usize>) -> impl IntoView {
     let store = use_store();
     let run = RwSignal::new(None::<Run>);
-    let (x, y) = (RwSignal::new(String::new()), RwSignal::new(String::new()));
+    let (x, y) = (half_typed("ribline.entry-x"), half_typed("ribline.entry-y"));
     let trouble = RwSignal::new(None::<String>);
     let x_id = move || cell_id(count.get(), Axis::X);
     let y_id = move || cell_id(count.get(), Axis::Y);
@@ -288,6 +270,10 @@ fn EntryRow(count: Memo<usize>) -> impl IntoView {
             Err(error) => trouble.set(Some(error.to_string())),
         }
     };
+    let type_in = move |text: RwSignal<String>, event: &web_sys::Event| {
+        text.set(event_target_value(event));
+        trouble.set(None);
+    };
     let enter = move |event: web_sys::KeyboardEvent, axis: Axis| match event.key().as_str() {
         "Enter" => {
             event.prevent_default();
@@ -322,7 +308,7 @@ fn EntryRow(count: Memo<usize>) -> impl IntoView {
                     id=x_id
                     data-test="entry-x"
                     prop:value=x
-                    on:input=move |event| x.set(event_target_value(&event))
+                    on:input=move |event| type_in(x, &event)
                     on:keydown=move |event| enter(event, Axis::X)
                     on:paste=paste
                 />
@@ -337,7 +323,7 @@ fn EntryRow(count: Memo<usize>) -> impl IntoView {
                     id=y_id
                     data-test="entry-y"
                     prop:value=y
-                    on:input=move |event| y.set(event_target_value(&event))
+                    on:input=move |event| type_in(y, &event)
                     on:keydown=move |event| enter(event, Axis::Y)
                     on:paste=paste
                 />

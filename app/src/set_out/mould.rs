@@ -95,6 +95,10 @@ fn Inside() -> impl IntoView {
 }
 
 fn field(setting: MouldSetting, unit: &'static str, decimals: usize) -> AnyView {
+    number(setting, unit, false, decimals)
+}
+
+fn number(setting: MouldSetting, unit: &'static str, unit_hidden: bool, decimals: usize) -> AnyView {
     let store = use_store();
     let value = store.part(move |project| project.mould_wish().get(setting));
     let (least, most) = setting.within();
@@ -102,6 +106,7 @@ fn field(setting: MouldSetting, unit: &'static str, decimals: usize) -> AnyView 
         <NumberField
             label=(words().mould().setting)(setting)
             unit
+            unit_hidden
             test=format!("mould-{}", setting.key())
             value
             within=Within::new(least, most)
@@ -114,7 +119,7 @@ fn field(setting: MouldSetting, unit: &'static str, decimals: usize) -> AnyView 
 
 /// Two or three numbers under one heading, which says their unit.
 fn group(legend: &'static str, settings: &[MouldSetting]) -> AnyView {
-    let fields = settings.iter().map(|setting| field(*setting, "", 1)).collect_view();
+    let fields = settings.iter().map(|setting| number(*setting, "mm", true, 1)).collect_view();
     view! {
         <fieldset class="settings">
             <legend>{legend}</legend>

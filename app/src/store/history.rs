@@ -18,29 +18,38 @@ pub struct History {
     undone: Vec<Step>,
     /// What the change under way is a change of.
     open: Option<Subject>,
+    /// The way forward that it cut off, should it come to nothing.
+    cut_off: Vec<Step>,
 }
 
 impl History {
     /// Keeps `before`, unless the change under way is of the same subject and so has its step already.
     pub(super) fn note(&mut self, before: Project, subject: Option<Subject>, kind: ChangeKind) {
-        self.undone.clear();
         let goes_on = subject.is_some() && self.open == subject;
         self.open = subject;
         if goes_on {
             return;
         }
+        self.cut_off = std::mem::take(&mut self.undone);
         if self.done.len() == KEPT {
             self.done.pop_front();
         }
         self.done.push_back(Step { project: before, kind });
     }
 
-    pub(super) fn settle(&mut self) {
+    /// What came to nothing is no step. Returns whether there is one less.
+    pub(super) fn settle(&mut self, now: &Project) -> bool {
+        let nothing = self.open.is_some() && self.done.back().is_some_and(|step| step.project == *now);
+        if nothing {
+            self.give_up();
+        }
         self.open = None;
+        nothing
     }
 
     pub(super) fn give_up(&mut self) -> Option<Project> {
         self.open.take()?;
+        self.undone = std::mem::take(&mut self.cut_off);
         self.done.pop_back().map(|step| step.project)
     }
 

@@ -53,7 +53,7 @@ impl Store {
 
     /// The change under way is complete: another of the same thing is a step of its own.
     pub fn settle(self) {
-        self.history.update_untracked(History::settle);
+        self.project.with_untracked(|now| self.history.maybe_update(|history| history.settle(now)));
     }
 
     /// Gives up the change under way, as if it had not begun.

@@ -36,7 +36,10 @@ pub static ENGLISH: Words = Words {
     number: NumberWords {
         empty: "Enter a number.",
         not_a_number: "This is not a number; write it like 2.6 or 2,6.",
-        outside: |least, most, unit| format!("This can be from {least} to {most} {unit}."),
+        outside: |least, most, unit| {
+            let space = if unit.is_empty() { "" } else { " " };
+            format!("This can be from {least} to {most}{space}{unit}.")
+        },
     },
     strip: StripWords {
         steps: "Steps of the job",

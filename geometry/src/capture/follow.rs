@@ -39,6 +39,8 @@ pub struct Stretch {
     pub points: Vec<OnLine>,
     /// Parts of the way on which there is no line to be followed: places are to be tapped there. From and to, pixels.
     pub lost: Vec<(Point, Point)>,
+    /// How plain the line is in the middle of its places, in brightness, of 255.
+    pub strength: f64,
 }
 
 impl Stretch {
@@ -352,7 +354,7 @@ fn passed_on(from: Point, to: Point, px_per_mm: f64, tone: Tone, way: &[Point], 
     if let Some(last) = shown.last_mut() {
         *last = to;
     }
-    Stretch { tone, way: smooth_way(&shown, 1), points, lost: lost_parts }
+    Stretch { tone, way: smooth_way(&shown, 1), points, lost: lost_parts, strength: full }
 }
 
 /// The value in the middle of the parabola of least squares through values evenly apart, and the sum of the squares left over.

@@ -3,6 +3,7 @@
 use super::homography::{Homography, HomographyError};
 use crate::order::sort_by_value;
 use kurbo::{Point, Rect, Size, Vec2};
+use nalgebra::Matrix2;
 use std::fmt;
 
 /// A mark on the board: where it was tapped on the photo, and where it is on the board, mm.
@@ -40,6 +41,12 @@ pub enum Remark {
     BentByTheLens {
         mm: f64,
     },
+    /// The marks go far better with width and height the other way round.
+    ChangedOver,
+    /// The board is drawn this part narrower one way, yet not as a tilted camera draws it.
+    SidesUnlike {
+        part: f64,
+    },
     /// Counted from 1.
     MarkOff {
         mark: usize,
@@ -65,6 +72,14 @@ impl fmt::Display for Remark {
             Remark::TooOblique { degrees } => write!(
                 f,
                 "The picture was taken {degrees:.0}° off square, which draws the far side too finely. Take another from over the middle of the board: further off, with a longer lens."
+            ),
+            Remark::ChangedOver => f.write_str(
+                "The marks go far better with width and height changed over. Turn the picture until the neck end is up, or change the two.",
+            ),
+            Remark::SidesUnlike { part } => write!(
+                f,
+                "The board is drawn {:.0} % narrower one way than its width and height have it, and no end of it smaller, as a camera would draw it from the side. Measure width and height again, from mark to mark.",
+                100.0 * part
             ),
             Remark::TooSmall { px_per_mm } => write!(
                 f,
@@ -111,6 +126,8 @@ pub enum SquareError {
 /// Standard deviation of a mark that was tapped under the loupe, mm on the board and pixels: neither the eye nor the picture
 /// does better. Common practice.
 const TAPPED: (f64, f64) = (0.1, 0.7);
+/// Likewise of a mark of the printed frame whose middle was found.
+const FOUND: (f64, f64) = (0.01, 0.1);
 /// How many residuals' worth that assumption counts for beside what the marks themselves say: who taps better or worse than is
 /// assumed is told by what is left over.
 const ASSUMED: f64 = 2.0;
@@ -121,6 +138,11 @@ const BY_EYE: f64 = 0.3;
 /// A flatbed scanner keeps its scale to this part. Common practice.
 const SCANNER: f64 = 5e-4;
 const OBLIQUE: f64 = 30.0;
+/// So many degrees are more than a steady hand's; below it there is nothing to be told of width and height.
+const ASKEW: f64 = 8.0;
+/// A lens that is five times as long as the picture, which is as far off as anyone goes, still draws the near marks of a tilted board
+/// larger than the far ones: by this part of the sine of the tilt, and half as much again is left for the marks' own slips.
+const LARGER: f64 = 0.03;
 /// Least pixels to the millimetre.
 const COARSE: f64 = 4.0;
 /// A mark further off than this many mm is remarked on.
@@ -165,17 +187,34 @@ impl Squared {
     /// # Errors
     /// Marks that make no view of a board.
     pub fn by_marks(marks: &[Mark], photo: Size, diagonals: &[f64]) -> Result<Squared, SquareError> {
+        Squared::by_marks_known_to(TAPPED, marks, photo, diagonals)
+    }
+
+    /// From marks whose middles were found in the picture.
+    ///
+    /// # Errors
+    /// Marks that make no view of a board.
+    pub(super) fn by_found_marks(marks: &[Mark], photo: Size) -> Result<Squared, SquareError> {
+        Squared::by_marks_known_to(FOUND, marks, photo, &[])
+    }
+
+    fn by_marks_known_to(
+        (mm, px): (f64, f64),
+        marks: &[Mark],
+        photo: Size,
+        diagonals: &[f64],
+    ) -> Result<Squared, SquareError> {
         let (board, seen): (Vec<Point>, Vec<Point>) = marks.iter().map(|m| (m.board, m.photo)).unzip();
         let seeing = Homography::through(&board, &seen)?;
         let to_board = seeing.inverse().ok_or(HomographyError::OnALine)?;
         let left_over = 2.0 * marks.len() as f64 - 8.0;
         let middle = photo.to_rect().center();
-        let (px_per_mm, typical) = resolution(&to_board, &seen);
+        let Resolution { least: px_per_mm, typical, widest } = Resolution::at(&to_board, &seen);
         let (least, largest) = to_board.stretch(middle);
         // On the axis of the lens a tilted square is seen shortened by the cosine of the tilt, whatever the focal length.
         let tilt = (least / largest).clamp(0.0, 1.0).acos();
 
-        let assumed = TAPPED.1.max(TAPPED.0 * typical);
+        let assumed = px.max(mm * typical);
         let squares = |map: &Homography| -> f64 {
             board.iter().zip(&seen).map(|(p, q)| (map.at(*p) - *q).hypot2()).sum()
         };
@@ -188,7 +227,11 @@ impl Squared {
         } else {
             Vec::new()
         };
-        if tilt.to_degrees() > OBLIQUE {
+        if changed_over(&to_board, &board, middle) < 0.5 * tilt && tilt.to_degrees() > ASKEW {
+            remarks.push(Remark::ChangedOver);
+        } else if tilt.to_degrees() > ASKEW && widest.ln() < LARGER * tilt.sin() {
+            remarks.push(Remark::SidesUnlike { part: 1.0 - least / largest });
+        } else if tilt.to_degrees() > OBLIQUE {
             remarks.push(Remark::TooOblique { degrees: tilt.to_degrees() });
         }
         if px_per_mm < COARSE {
@@ -203,7 +246,8 @@ impl Squared {
         if let Some(mm) = closing.filter(|mm| *mm > MARK_OFF) {
             remarks.push(Remark::NotARectangle { mm });
         }
-        let sd = spread(&board, &seen, mark_sd).hypot(closing.unwrap_or(0.0) / 2.0);
+        // Between the marks a bent board is off by about as much as it bows at them.
+        let sd = spread(&board, &seen, mark_sd).hypot(closing.unwrap_or(0.0) / 2.0).hypot(bow.unwrap_or(0.0));
         Ok(Squared { to_board, off, px_per_mm, tilt, sd, remarks })
     }
 
@@ -288,16 +332,38 @@ impl Squared {
     }
 }
 
-/// Pixels to the millimetre, least and middling, at the marks.
-fn resolution(to_board: &Homography, seen: &[Point]) -> (f64, f64) {
-    let mut least = f64::INFINITY;
-    let mut product = 0.0;
-    for at in seen {
-        let (small, large) = to_board.stretch(*at);
-        least = least.min(1.0 / large);
-        product += (small * large).sqrt().ln();
+/// Pixels to the millimetre at the marks.
+struct Resolution {
+    least: f64,
+    typical: f64,
+    /// By how many times the board is drawn larger at one mark than at another.
+    widest: f64,
+}
+
+impl Resolution {
+    fn at(to_board: &Homography, seen: &[Point]) -> Self {
+        let (mut least, mut product) = (f64::INFINITY, 0.0);
+        let (mut nearest, mut furthest) = (0.0_f64, f64::INFINITY);
+        for at in seen {
+            let (small, large) = to_board.stretch(*at);
+            let here = 1.0 / (small * large).sqrt();
+            least = least.min(1.0 / large);
+            product += here.ln();
+            (nearest, furthest) = (nearest.max(here), furthest.min(here));
+        }
+        let typical = (product / seen.len().max(1) as f64).exp();
+        Resolution { least, typical, widest: nearest / furthest }
     }
-    (least, (-product / seen.len().max(1) as f64).exp())
+}
+
+/// The tilt that the same marks show with the board's width and height the other way round, radians.
+fn changed_over(to_board: &Homography, board: &[Point], middle: Point) -> f64 {
+    let extent = board.iter().skip(1).fold(Rect::from_points(board[0], board[0]), |r, p| r.union_pt(*p));
+    let by = extent.height() / extent.width();
+    let seen = to_board.jacobian(middle);
+    let other = Matrix2::new(by, 0.0, 0.0, 1.0 / by) * seen;
+    let values = other.singular_values();
+    (values.min() / values.max()).clamp(0.0, 1.0).acos()
 }
 
 /// How far the measured diagonals are from those of the rectangle, mm.

@@ -2,6 +2,7 @@
 
 use super::follow::Stretch;
 use super::square::Squared;
+use crate::order::median;
 use crate::outline::{Corner, Run};
 use crate::trace::{HowTaken, Pins, Trace, TracedPoint};
 use kurbo::Point;
@@ -25,6 +26,20 @@ pub struct Taking {
     /// Places among them that were tapped less closely than under the loupe, and the standard deviation of each, pixels.
     pub rough: Vec<(Point, f64)>,
 }
+
+/// What was taken for what it is not.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum Misplaced {
+    /// They go round the wrong way: left was taken for right, or lower for upper.
+    Corners,
+    /// The bottom of the line was taken for its top, or either lies at the wrong end.
+    Ends,
+    /// Likewise the pins.
+    Pins,
+}
+
+/// A stretch with less than this part of the usual strength may be another line.
+const FAINT: f64 = 0.4;
 
 /// One run of a taking, from its beginning to its end in the direction of [`Run::ALL`].
 #[derive(Debug, Clone, PartialEq, Default)]
@@ -75,11 +90,36 @@ impl Taking {
         trace
     }
 
-    /// Whether the corners go round the wrong way: left was taken for right, or lower for upper. Pixels are counted downwards.
-    pub fn turned_over(&self) -> bool {
-        let [Some(a), Some(b), Some(c), Some(d)] = self.corners else { return false };
+    /// What was taken for what it is not, if anything was. Pixels are counted downwards.
+    pub fn misplaced(&self) -> Option<Misplaced> {
+        let [Some(a), Some(b), Some(c), Some(d)] = self.corners else { return None };
         let area = |p: Point, q: Point| p.to_vec2().cross(q.to_vec2());
-        area(a, b) + area(b, c) + area(c, d) + area(d, a) > 0.0
+        if area(a, b) + area(b, c) + area(c, d) + area(d, a) > 0.0 {
+            return Some(Misplaced::Corners);
+        }
+        let of = |corner: Corner| self.corners[corner.index()].unwrap_or_default();
+        let lower = of(Corner::LowerRight).midpoint(of(Corner::LowerLeft));
+        let upper = of(Corner::UpperRight).midpoint(of(Corner::UpperLeft));
+        let above = |p: Point| (p - lower.midpoint(upper)).dot(upper - lower) > 0.0;
+        let [bottom, top] = [0, 2].map(|run| self.runs[run].taps.first().copied());
+        let top = top.and(self.runs[2].taps.last().copied());
+        if bottom.is_some_and(above) || top.is_some_and(|p| !above(p)) {
+            return Some(Misplaced::Ends);
+        }
+        let wrong = self.pins.lower.is_some_and(above) || self.pins.upper.is_some_and(|p| !above(p));
+        wrong.then_some(Misplaced::Pins)
+    }
+
+    /// The runs of which a stretch is so much fainter than the others that grain may have been followed there.
+    pub fn faint(&self) -> Vec<Run> {
+        let strength = |piece: &Piece| match piece {
+            Piece::Followed(stretch) => Some(stretch.strength),
+            Piece::Tapped => None,
+        };
+        let all: Vec<f64> = self.runs.iter().flat_map(|run| run.pieces.iter().filter_map(strength)).collect();
+        let usual = median(&all).unwrap_or_default();
+        let faint = |along: &Along| along.pieces.iter().filter_map(strength).any(|s| s < FAINT * usual);
+        Run::ALL.into_iter().zip(&self.runs).filter(|(_, along)| faint(along)).map(|(run, _)| run).collect()
     }
 
     /// How far a place that was tapped may be off on the photo, pixels, beyond what the loupe allows.
@@ -88,10 +128,13 @@ impl Taking {
     }
 }
 
-/// Root of the mean square of the standard deviations of a trace's points, mm. `None` where no point has one.
-pub fn mean_sd(trace: &Trace) -> Option<f64> {
-    let squares: Vec<f64> = trace.points.iter().filter_map(|point| point.sd).map(|sd| sd * sd).collect();
-    (!squares.is_empty()).then(|| (squares.iter().sum::<f64>() / squares.len() as f64).sqrt())
+/// How many points of a trace were taken in this way, and the root of the mean square of their standard deviations, mm. `None`
+/// where none was.
+pub fn how_good(trace: &Trace, taken: HowTaken) -> Option<(usize, f64)> {
+    let of = trace.points.iter().filter(|point| point.taken == taken);
+    let squares: Vec<f64> = of.filter_map(|point| point.sd).map(|sd| sd * sd).collect();
+    let count = squares.len();
+    (count > 0).then(|| (count, (squares.iter().sum::<f64>() / count as f64).sqrt()))
 }
 
 #[cfg(test)]
@@ -106,8 +149,9 @@ mod tests {
         let via = Point::new(100.0, 300.0);
         let bottom = Point::new(0.0, 400.0);
         let on = |x, y| OnLine { at: Point::new(x, y), sd: 0.2 };
-        let stretch =
-            |points| Piece::Followed(Stretch { tone: Tone::Dark, way: vec![], points, lost: vec![] });
+        let stretch = |points| {
+            Piece::Followed(Stretch { tone: Tone::Dark, way: vec![], points, lost: vec![], strength: 40.0 })
+        };
         let mut taking = Taking { corners: [Some(corner), None, None, None], ..Taking::default() };
         taking.pins.lower = Some(bottom);
         taking.runs[0] = Along {
@@ -137,21 +181,57 @@ mod tests {
         assert!(sd(0) < sd(2) && sd(0) > squared.sd);
         assert!(trace.pins.lower.unwrap().to_vec2().hypot() < 1e-9);
         // A finger that was not slid under the loupe says less, and so do its points all together.
-        let close = mean_sd(&trace).unwrap();
-        assert!(close > sd(0) && close < sd(2));
-        assert!(!taking.turned_over());
-        let corners =
-            [(180.0, 300.0), (170.0, 100.0), (30.0, 110.0), (20.0, 310.0)].map(|at| Some(at.into()));
-        assert!(!Taking { corners, ..taking.clone() }.turned_over());
-        let [a, b, c, d] = corners;
-        for swapped in [[d, c, b, a], [b, a, d, c]] {
-            assert!(Taking { corners: swapped, ..taking.clone() }.turned_over());
-        }
+        assert_eq!(how_good(&trace, Followed), Some((2, sd(0))));
+        assert_eq!(how_good(&trace, Tapped), Some((3, sd(2))));
         taking.rough = vec![(corner, 3.0)];
         let rough = taking.trace(&squared);
         assert_eq!(rough.points[2].sd, Some(squared.tapped_sd().hypot(3.0 / squared.px_per_mm)));
         assert_eq!(rough.points[4].sd, trace.points[4].sd);
-        assert!(mean_sd(&rough).unwrap() > 1.0);
-        assert_eq!(mean_sd(&Trace::default()), None);
+        assert!(how_good(&rough, Tapped).unwrap().1 > 1.0);
+        assert_eq!(how_good(&rough, Followed), how_good(&trace, Followed));
+        assert_eq!(how_good(&Trace::default(), Tapped), None);
+    }
+
+    /// Seen upright, or with the neck end down.
+    #[test]
+    fn what_was_taken_for_something_else_is_noticed() {
+        for turn in [1.0, -1.0] {
+            let at = |x: f64, y: f64| Point::new(100.0 + turn * x, 200.0 + turn * y);
+            let corners = [at(80.0, 60.0), at(70.0, -60.0), at(-70.0, -50.0), at(-80.0, 70.0)].map(Some);
+            let (bottom, top) = (at(0.0, 160.0), at(3.0, -170.0));
+            let ends = |bottom: Point, top: Point| {
+                let mut runs: [Along; 6] = Default::default();
+                runs[0].taps = vec![bottom, at(90.0, 120.0), at(80.0, 60.0)];
+                runs[2].taps = vec![at(70.0, -60.0), at(60.0, -130.0), top];
+                runs
+            };
+            let pins = Pins { lower: Some(at(0.0, 150.0)), upper: Some(at(0.0, -160.0)) };
+            let right = Taking { pins, corners, runs: ends(bottom, top), rough: vec![] };
+            assert_eq!(right.misplaced(), None);
+            let [a, b, c, d] = corners;
+            for corners in [[d, c, b, a], [b, a, d, c]] {
+                assert_eq!(Taking { corners, ..right.clone() }.misplaced(), Some(Misplaced::Corners));
+            }
+            for runs in [ends(top, bottom), ends(bottom, bottom), ends(top, top)] {
+                assert_eq!(Taking { runs, ..right.clone() }.misplaced(), Some(Misplaced::Ends));
+            }
+            let pins = Pins { lower: pins.upper, upper: pins.lower };
+            assert_eq!(Taking { pins, ..right.clone() }.misplaced(), Some(Misplaced::Pins));
+            assert_eq!(Taking { corners: [a, b, c, None], ..right }.misplaced(), None);
+        }
+    }
+
+    #[test]
+    fn a_stretch_much_fainter_than_the_others_is_noticed() {
+        let piece = |strength| {
+            Piece::Followed(Stretch { tone: Tone::Dark, way: vec![], points: vec![], lost: vec![], strength })
+        };
+        let mut taking = Taking::default();
+        for (run, along) in taking.runs.iter_mut().enumerate() {
+            along.pieces = vec![piece(40.0 - 4.0 * run as f64), Piece::Tapped];
+        }
+        assert_eq!(taking.faint(), []);
+        taking.runs[4].pieces.push(piece(9.0));
+        assert_eq!(taking.faint(), [Run::ALL[4]]);
     }
 }

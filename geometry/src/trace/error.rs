@@ -19,6 +19,11 @@ impl fmt::Display for Pin {
     }
 }
 
+/// A number as it would be written; one of very many digits by its power of ten.
+fn plain(value: f64) -> String {
+    if value.abs() < 1e9 { value.to_string() } else { format!("{value:e}") }
+}
+
 /// What is wrong with a trace, where, and what to do about it. Lines are counted from 1; lengths in mm.
 #[derive(Debug, Clone, PartialEq, thiserror::Error)]
 pub enum TraceError {
@@ -61,7 +66,8 @@ pub enum TraceError {
     )]
     ThousandsMark { line: usize, text: String },
     #[error(
-        "Line {line}: the {column} of {value} is out of reach: no point of a plate lies 5000 mm away. Check the decimal point, and that lengths are in millimetres."
+        "Line {line}: the {column} of {} is out of reach: no point of a plate lies 5000 mm away. Check the decimal point, and that lengths are in millimetres.",
+        plain(*value)
     )]
     OutOfReach { line: usize, column: &'static str, value: f64 },
     #[error(
@@ -81,7 +87,7 @@ pub enum TraceError {
     )]
     SpanTooLarge { span: f64 },
     #[error(
-        "There are only {found} different points; a plate edge needs at least {least}, better 10 or more on each of the six runs. Take more points."
+        "The number of different points is only {found}; a plate edge needs at least {least}, better 10 or more on each of the six runs. Take more points."
     )]
     TooFewPoints { found: usize, least: usize },
     #[error(

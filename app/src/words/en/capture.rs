@@ -1,5 +1,5 @@
 use crate::words::capture::{AgainWords, BeforeWords, CaptureWords, DrawingWords, OffsetWords, PhotoWords};
-use ribline_geometry::capture::UnitTaken;
+use ribline_geometry::capture::{Misplaced, UnitTaken};
 use ribline_geometry::outline::{Bout, Corner, Run, Side};
 
 fn side(side: Side) -> &'static str {
@@ -69,13 +69,9 @@ pub static CAPTURE: CaptureWords = CaptureWords {
         other_diagonal: "The other diagonal",
         distance: "Distance of the pins",
         dots: "Resolution of the scan",
-        tap_mark: |k, of| {
-            if of == 4 {
-                format!("Tap the four corner marks. {k} of {of} done.")
-            } else {
-                format!("Tap mark {} of {of}.", k + 1)
-            }
-        },
+        tap_mark: |k| format!("Tap the four corner marks. {k} of 4 done."),
+        no_distance: "Type the distance of the pins as you measured it.",
+        no_dots: "Type the resolution that the scanner was set to.",
         tap_lower_pin: "Tap the lower pin.",
         tap_upper_pin: "Tap the upper pin.",
         tap_corner: |corner| format!("Tap the {} of the ribs, exactly.", corner_name(corner)),
@@ -117,11 +113,35 @@ pub static CAPTURE: CaptureWords = CaptureWords {
                 run(at)
             )
         },
-        state: |points, sd| format!("{points} points, each good to about {sd} mm."),
+        faint: |at| {
+            format!(
+                "{}: one stretch is much fainter than the others. See whether it follows the grain; if so, move the tap beside it onto your line.",
+                run(at)
+            )
+        },
+        state: |followed, tapped| match (followed, tapped) {
+            (Some((points, mm)), Some((taps, rough))) => format!(
+                "{points} points followed, each good to about {mm} mm, and {taps} tapped, to about {rough} mm."
+            ),
+            (Some((points, mm)), None) | (None, Some((points, mm))) => {
+                format!("{points} points, each good to about {mm} mm.")
+            }
+            (None, None) => String::new(),
+        },
         accept: "Take this line",
         taking: "Laying the photo under the drawing\u{2026}",
         stage: "The photo. Arrow keys move the tap at hand by a pixel, with Shift by ten; Delete removes it.",
-        turned_over: "The corners go round the wrong way: left and right, or lower and upper, were taken for one another. Left is left on the picture, with the neck end up: move each corner to its place, or take the taps back.",
+        misplaced: |what| match what {
+            Misplaced::Corners => {
+                "The corners go round the wrong way: left and right, or lower and upper, were taken for one another. Left is left on the picture, with the neck end up: move each corner to its place, or take the taps back."
+            }
+            Misplaced::Ends => {
+                "The bottom or the top of the line lies at the other end of the body: move each to its place, or take the taps back."
+            }
+            Misplaced::Pins => {
+                "The lower or the upper pin lies at the other end of the body: move each to its place, or take the taps back."
+            }
+        },
         move_keys: "Two fingers move and enlarge; press and slide to place a tap finely under the loupe.",
     },
     offsets: OffsetWords {

@@ -213,8 +213,12 @@ fn sampled(name: String, path: &BezPath, spacing: f64) -> Option<VectorLine> {
         spaced(part, long / steps, steps as usize, &mut points);
         start = k;
     }
-    if closed && points.len() > 2 {
+    if closed {
         points.pop();
+        // Not even as long as two or three steps: no part of an outline at this spacing.
+        if points.len() < 3 {
+            return None;
+        }
     }
     Some(VectorLine { name, points, closed, length })
 }
