@@ -12,7 +12,7 @@ use crate::json::{Form, Layout, Map, Value, parse, place};
 use crate::mould::{MouldError, MouldWish};
 use crate::outline::Face;
 use crate::recipe::Recipe;
-use crate::reconcile::{ReconcileError, Wish};
+use crate::reconcile::Wish;
 use crate::trace::{self, Trace};
 
 /// What a project file says it is.
@@ -56,8 +56,6 @@ pub enum ProjectError {
         "This project was saved by a newer Ribline (version {0}; this page reads up to {VERSION}). Reload the page to get the newer one; the file is unharmed."
     )]
     NewerVersion(u64),
-    #[error("The project's settings cannot be used: {0}.")]
-    Settings(#[from] ReconcileError),
     #[error("The project's settings for the mould cannot be used. {0}")]
     Mould(#[from] MouldError),
     #[error("The project's settings for the bench cannot be used. {0}.")]
@@ -154,9 +152,8 @@ impl Project {
     /// As [`Project::from_json`], for a project that was put together otherwise.
     ///
     /// A recipe that cannot be worked, as one that is still being made, is no fault of the project:
-    /// [`Recipe::faults`] tells what it lacks.
+    /// [`Recipe::faults`] tells what it lacks. Nor is a wish that cannot be had: reconciling tells of it.
     pub fn check(&self) -> Result<(), ProjectError> {
-        self.wish.check()?;
         if let Some(mould) = &self.mould {
             mould.check()?;
         }

@@ -18,8 +18,6 @@ use ribline_geometry::trace::Frame;
 const TAP: f64 = 4.0;
 /// How near to a line or a point of the recipe is meant for it, in pixels: for a mouse, and for a finger.
 const NEAR: (f64, f64) = (10.0, 20.0);
-/// How far a corner's cut may be dragged, in mm from the ribs' corner.
-pub const BEYOND: (f64, f64) = (-10.0, 30.0);
 
 /// What has been taken hold of, and all that is needed to move it.
 #[derive(Debug, Clone, Copy)]
@@ -224,8 +222,7 @@ impl Hand {
             Hold::Pin { pin, frame, off } => Change::MovePin { pin, to: Some(frame.to_given(board + off)) },
             Hold::Corner { corner, from, heading, beyond } => {
                 let along = (board - from).dot(direction(heading));
-                let cut = (beyond + along).clamp(BEYOND.0, BEYOND.1);
-                Change::Cut(corner, CornerCut::Beyond((cut * 100.0).round() / 100.0))
+                Change::Cut(corner, CornerCut::Beyond(beyond + along).nearest())
             }
         });
     }
@@ -308,8 +305,7 @@ impl Hand {
                 let end = shown.edge.corners[corner.index()];
                 // Outwards with the keys that point the way the corner does.
                 let along = by.dot(direction(end.heading)).signum() * by.hypot();
-                let cut = (end.beyond_ribs + along).clamp(BEYOND.0, BEYOND.1);
-                Some(Change::Cut(corner, CornerCut::Beyond((cut * 100.0).round() / 100.0)))
+                Some(Change::Cut(corner, CornerCut::Beyond(end.beyond_ribs + along).nearest()))
             }
             Thing::Arc(_) | Thing::RecipeStep(_) | Thing::RecipeRun(_) => None,
         };

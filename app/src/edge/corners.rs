@@ -5,14 +5,13 @@ use crate::showing::Thing;
 use crate::store::{Change, use_store};
 use crate::words::words;
 use leptos::prelude::*;
-use ribline_geometry::edge::{CornerCut, CornerEnd};
+use ribline_geometry::edge::{CornerCut, CornerEnd, CornerWish};
 use ribline_geometry::outline::Corner;
 
-/// From a blunt point to broader than any corner, in mm.
-const WIDTH: Within = Within::new(1.0, 40.0);
-const BEYOND: Within = Within::new(-10.0, 30.0);
-/// More lean than this and the cut runs along the corner rather than across it, in degrees.
-const LEAN: Within = Within::new(-45.0, 45.0);
+const WIDTH: Within = Within::new(CornerCut::WIDTH.0, CornerCut::WIDTH.1);
+const BEYOND: Within = Within::new(CornerCut::BEYOND.0, CornerCut::BEYOND.1);
+/// In degrees.
+const LEAN: Within = Within::new(-CornerWish::LEAN.to_degrees(), CornerWish::LEAN.to_degrees());
 
 /// From the top down and left to right, as they lie in the drawing.
 const ORDER: [Corner; 4] = [Corner::UpperLeft, Corner::UpperRight, Corner::LowerLeft, Corner::LowerRight];
@@ -90,16 +89,10 @@ fn CutFields(corner: Corner) -> impl IntoView {
     // The other way of saying where the cut is, for the cut as it is.
     let say_otherwise = move |kind: usize| {
         let end = results.with_shown_untracked(|shown| shown.edge.corners[corner.index()]);
-        let tenth = |mm: f64| (mm * 10.0).round() / 10.0;
         if let Some(end) = end {
-            store.change(Change::Cut(
-                corner,
-                if kind == 0 {
-                    CornerCut::Width(tenth(end.width))
-                } else {
-                    CornerCut::Beyond(tenth(end.beyond_ribs))
-                },
-            ));
+            let cut =
+                if kind == 0 { CornerCut::Width(end.width) } else { CornerCut::Beyond(end.beyond_ribs) };
+            store.change(Change::Cut(corner, cut.nearest()));
             store.settle();
         }
     };

@@ -25,7 +25,26 @@ pub enum CornerCut {
     Beyond(f64),
 }
 
+impl CornerCut {
+    /// Widths that can be cut, from a blunt point to broader than any corner, mm.
+    pub const WIDTH: (f64, f64) = (0.5, 25.0);
+    /// So far back from the ribs' own corner, or beyond it, a cut can be, mm.
+    pub const BEYOND: (f64, f64) = (-10.0, 25.0);
+
+    /// The same to a hundredth of a mm, or the nearest that can be cut.
+    pub fn nearest(self) -> Self {
+        let within = |mm: f64, (least, most): (f64, f64)| ((mm * 100.0).round() / 100.0).clamp(least, most);
+        match self {
+            CornerCut::Width(mm) => CornerCut::Width(within(mm, CornerCut::WIDTH)),
+            CornerCut::Beyond(mm) => CornerCut::Beyond(within(mm, CornerCut::BEYOND)),
+        }
+    }
+}
+
 impl CornerWish {
+    /// Leaning further the cut runs along the corner rather than across it, radians.
+    pub const LEAN: f64 = std::f64::consts::FRAC_PI_4;
+
     pub fn width(mm: f64) -> Self {
         CornerWish { cut: CornerCut::Width(mm), lean: 0.0 }
     }

@@ -21,8 +21,8 @@ mod within;
 
 pub use parting::Parting;
 
-use crate::edge::CornerWish;
 use crate::edge::corner::rib_corner;
+use crate::edge::{CornerCut, CornerWish};
 use crate::outline::{Bout, Corner, Side};
 use crate::recipe::{Dimension, Ease, Plan, Recipe, RecipeError, Size};
 use crate::trace::{Notice, PreparedTrace, Trace, TraceError, prepare};
@@ -116,7 +116,11 @@ impl Wish {
             finish: Finish::Ratio,
             radii: Radii::Shared,
             extra_arcs: true,
-            corners: [CornerWish::width(within(customary.corner_width, CORNER_WIDTH.0, CORNER_WIDTH.1)); 4],
+            corners: [CornerWish::width(within(
+                customary.corner_width,
+                CornerCut::WIDTH.0,
+                CornerCut::WIDTH.1,
+            )); 4],
         }
     }
 
@@ -161,8 +165,6 @@ pub enum ReconcileError {
 const MOST_DISTANCE: f64 = 15.0;
 /// Largest tolerance of the overhang, mm.
 const MOST_TOLERANCE: f64 = 5.0;
-/// Narrowest and widest corner, mm.
-const CORNER_WIDTH: (f64, f64) = (0.5, 25.0);
 
 impl Wish {
     /// # Errors
@@ -181,14 +183,11 @@ impl Wish {
         within("tolerance of the overhang", 0.0, MOST_TOLERANCE, self.tolerance)?;
         within("distance of the purfling", 0.0, MOST_DISTANCE, self.purfling_distance)?;
         for corner in self.corners {
-            match corner.cut {
-                crate::edge::CornerCut::Width(mm) => {
-                    within("width of a corner", CORNER_WIDTH.0, CORNER_WIDTH.1, mm)?
-                }
-                crate::edge::CornerCut::Beyond(mm) => {
-                    within("reach of a corner beyond the ribs", -10.0, 25.0, mm)?
-                }
-            }
+            let (what, (low, high), mm) = match corner.cut {
+                CornerCut::Width(mm) => ("width of a corner", CornerCut::WIDTH, mm),
+                CornerCut::Beyond(mm) => ("reach of a corner beyond the ribs", CornerCut::BEYOND, mm),
+            };
+            within(what, low, high, mm)?;
             within("lean of a corner end in radians", -1.6, 1.6, corner.lean)?;
         }
         Ok(())
