@@ -341,7 +341,7 @@ pub fn photo(bytes: &[u8]) {
         let good = how_good(&trace, HowTaken::Tapped);
         assert!(good.is_none_or(|(count, sd)| count > 0 && sd >= 0.0));
     }
-    let _ = (taking.misplaced(), taking.faint());
+    let _ = (taking.misplaced(), taking.doubtful());
 }
 
 /// Reconciles, and holds the result to what every result has to be.

@@ -53,7 +53,11 @@ pub fn TracedAgain(project: Project) -> impl IntoView {
                     earlier.set(Some(project));
                     trouble.set(None);
                 }
-                Err(why) => trouble.set(Some(why)),
+                Err(why) => {
+                    // What is told of an earlier file is not of this one.
+                    earlier.set(None);
+                    trouble.set(Some(why));
+                }
             }
         });
     };

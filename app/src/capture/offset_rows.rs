@@ -18,7 +18,7 @@ const WIDE: f64 = 0.42;
 const LOWEST: f64 = 10.0;
 const LOWEST_INCHES: f64 = 0.5;
 /// A place that stands out from both its neighbours by more is mis-measured, mm.
-const SPIKE: f64 = 12.0;
+const SPIKE: f64 = 6.0;
 /// Sides that differ by more are remarked on, mm: ribs come off the mould uneven, but not by that.
 const UNEVEN: f64 = 4.0;
 
@@ -341,6 +341,19 @@ mod tests {
             let rows = 0..laid.rows.len();
             assert!(rows.clone().all(|row| laid.trouble(row, Column::Height, unit, 355.0).is_none()));
         }
+    }
+
+    #[test]
+    fn a_figure_misread_by_a_centimetre_is_told_of() {
+        let line = |middle: &'static str| {
+            with(&[
+                (What::Place, ["60", "101.5", ""]),
+                (What::Place, ["70", middle, ""]),
+                (What::Place, ["80", "101", ""]),
+            ])
+        };
+        let told = |middle| line(middle).trouble(1, Column::Left, Unit::Millimetres, 355.0).is_some();
+        assert!(!told("102") && told("112") && told("92"));
     }
 
     #[test]

@@ -268,7 +268,7 @@ fn ScalePart(opening: Opening) -> impl IntoView {
     let way = session.way;
     let sizes = session.sizes;
     let is = move |which: Way| Signal::derive(move || way.get() == which);
-    let good = Signal::derive(move || matches!(session.squared.get(), Some(Ok(_))));
+    let good = Signal::derive(move || session.is_squared());
     let said = move || match session.squared.get() {
         Some(Ok(squared)) => told(&squared),
         _ => String::new(),
@@ -401,8 +401,8 @@ fn LinePart(session: Session, view: StageView) -> impl IntoView {
             Ok(count) => (words.lost)(run, count),
             Err(why) => (words.not_followed)(run, &why),
         });
-        let faint = taking.with(|taking| taking.as_ref().map(Taking::faint)).unwrap_or_default();
-        let said = said.chain(faint.into_iter().map(words.faint));
+        let doubtful = taking.with(|taking| taking.as_ref().map(Taking::doubtful)).unwrap_or_default();
+        let said = said.chain(doubtful.into_iter().map(|(run, why)| (words.doubtful)(run, why)));
         said.map(|text| view! { <li>{text}</li> }).collect_view()
     };
     let state = move || {
@@ -435,6 +435,9 @@ fn LinePart(session: Session, view: StageView) -> impl IntoView {
         <ul class="remarks" data-test="line-remarks">{said}</ul>
         <p class="trouble" data-test="error-corners" aria-live="polite">
             {move || misplaced.get().map(words.misplaced)}
+        </p>
+        <p class="trouble" data-test="error-scale" aria-live="polite">
+            {move || (!session.is_squared()).then_some(words.no_scale)}
         </p>
         <p class="figures" data-test="line-state" aria-live="polite">{state}</p>
         <div class="actions">

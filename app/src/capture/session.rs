@@ -97,7 +97,8 @@ pub struct Session {
     pub stage: RwSignal<Stage>,
     pub look: RwSignal<Look>,
     pub taps: RwSignal<Taps>,
-    earlier: RwSignal<Vec<Taps>>,
+    /// How the taps stood before each change, and in which part it was made.
+    earlier: RwSignal<Vec<(Taps, Stage)>>,
     /// The tap that keys and the button for removing are for.
     pub at_hand: RwSignal<Option<Tap>>,
     /// The frame's marks as they were found for these taps.
@@ -204,7 +205,8 @@ impl Session {
     pub fn turned(self, turn: Turn, size: Size) {
         let before = self.size.get_untracked();
         self.taps.update(|taps| *taps = taps.turned(turn, before));
-        self.earlier.update(|earlier| earlier.iter_mut().for_each(|taps| *taps = taps.turned(turn, before)));
+        self.earlier
+            .update(|earlier| earlier.iter_mut().for_each(|(taps, _)| *taps = taps.turned(turn, before)));
         self.at_hand.set(None);
         self.stretches.set(HashMap::new());
         self.found.set(None);
@@ -320,6 +322,11 @@ impl Session {
         })
     }
 
+    /// Whether there is a scale.
+    pub fn is_squared(self) -> bool {
+        self.squared.with(|squared| matches!(squared, Some(Ok(_))))
+    }
+
     /// Every tap that is to be seen now.
     pub fn tapped(self) -> Vec<(Tap, Point)> {
         let kind = match (self.stage.get(), self.way.get()) {
@@ -369,7 +376,7 @@ impl Session {
 
     pub fn change(self, by: impl FnOnce(&mut Taps)) {
         let before = self.taps.get_untracked();
-        self.earlier.update(|earlier| earlier.push(before));
+        self.earlier.update(|earlier| earlier.push((before, self.stage.get_untracked())));
         self.taps.update(by);
     }
 
@@ -394,8 +401,9 @@ impl Session {
     }
 
     pub fn take_back(self) {
-        if let Some(before) = self.earlier.try_update(Vec::pop).flatten() {
+        if let Some((before, stage)) = self.earlier.try_update(Vec::pop).flatten() {
             self.taps.set(before);
+            self.stage.set(stage);
             self.at_hand.set(None);
         }
     }
@@ -429,7 +437,7 @@ impl Session {
     /// Stretches under way, and what is to be said of those that are done.
     pub fn progress(self) -> (usize, Vec<SaidOfRun>) {
         let (mut under_way, mut said) = (0, Vec::new());
-        if self.look.get() == Look::NotFollowed {
+        if self.look.get() == Look::NotFollowed || !self.is_squared() {
             return (0, said);
         }
         for run in Run::ALL {

@@ -7,6 +7,7 @@ use crate::words::words;
 use leptos::prelude::*;
 use ribline_geometry::edge::{CornerCut, CornerEnd, CornerWish};
 use ribline_geometry::outline::Corner;
+use ribline_geometry::reconcile::Traced;
 
 const WIDTH: Within = Within::new(CornerCut::WIDTH.0, CornerCut::WIDTH.1);
 const BEYOND: Within = Within::new(CornerCut::BEYOND.0, CornerCut::BEYOND.1);
@@ -20,7 +21,9 @@ const ORDER: [Corner; 4] = [Corner::UpperLeft, Corner::UpperRight, Corner::Lower
 #[component]
 pub fn CornerTable() -> impl IntoView {
     let results = use_results();
+    let of_ribs = use_store().part(|project| project.wish.traced == Traced::Ribs);
     let rows = Memo::new(move |_| {
+        let row = |end: &CornerEnd| row(end, of_ribs.get());
         results
             .with_shown(|shown| ORDER.map(|corner| row(&shown.edge.corners[corner.index()])).to_vec())
             .unwrap_or_default()
@@ -54,8 +57,10 @@ pub fn CornerTable() -> impl IntoView {
     }
 }
 
-fn row(end: &CornerEnd) -> Row {
+/// Where no ribs were traced nothing is known of them.
+fn row(end: &CornerEnd, of_ribs: bool) -> Row {
     let middle = end.outer.midpoint(end.waist);
+    let of_the_ribs = |mm: f64| if of_ribs { figure(mm, 1) } else { "\u{2013}".to_owned() };
     Row {
         test: format!("corner-row-{}", end.at),
         name: (words().corner_short)(end.at),
@@ -65,9 +70,9 @@ fn row(end: &CornerEnd) -> Row {
             figure(middle.y, 1),
             figure(middle.x, 1),
             figure(end.width, 1),
-            figure(end.beyond_ribs, 1),
-            figure(end.overhang_outer, 1),
-            figure(end.overhang_waist, 1),
+            of_the_ribs(end.beyond_ribs),
+            of_the_ribs(end.overhang_outer),
+            of_the_ribs(end.overhang_waist),
             figure(end.heading.to_degrees(), 1),
         ],
     }

@@ -38,6 +38,7 @@ fn CentrelineFrom() -> impl IntoView {
     let count = Signal::derive(move || {
         pins.with(|p| usize::from(p.lower.is_some()) + usize::from(p.upper.is_some()))
     });
+    let of_offsets = store.part(|project| project.trace.is_of_offsets());
     let some = Signal::derive(move || count.get() > 0);
     let lacking = Signal::derive(move || count.get() < 2 && present.with(Option::is_some));
     let set = move || {
@@ -54,7 +55,7 @@ fn CentrelineFrom() -> impl IntoView {
     let look_at = move |pin: PinName| showing.pick(Some(Thing::Pin(pin)));
     let words = words().split();
     view! {
-        <p data-test="centreline-from">{move || (words.centreline)(count.get())}</p>
+        <p data-test="centreline-from">{move || (words.centreline)(count.get(), of_offsets.get())}</p>
         <div class="actions">
             <When holds=lacking>{press("set-pins", words.set_pins, set).view()}</When>
             <When holds=some>

@@ -231,6 +231,8 @@ impl Change {
                 if let Some(point) = project.trace.points.get_mut(index) {
                     point.at = to;
                     point.taken = point.taken.moved();
+                    // How well it was taken says nothing of where it is now.
+                    point.sd = None;
                 }
             }
             Change::NamePoint { index, run } => {

@@ -1,7 +1,7 @@
 //! Words of the ways to take the line at the bench. They are a catalogue of their own, since that part of the page is only
 //! fetched when it is asked for.
 
-use ribline_geometry::capture::{Misplaced, UnitTaken};
+use ribline_geometry::capture::{Doubt, Misplaced, UnitTaken};
 use ribline_geometry::outline::{Bout, Corner, Run, Side};
 
 /// The words of the language that the page is in.
@@ -84,13 +84,14 @@ pub struct PhotoWords {
     pub following: fn(count: usize) -> String,
     pub not_followed: fn(run: Run, why: &str) -> String,
     pub lost: fn(run: Run, count: usize) -> String,
-    pub faint: fn(run: Run) -> String,
+    pub doubtful: fn(run: Run, why: Doubt) -> String,
     /// How many were followed, and how many tapped, and to how many mm each is good.
     pub state: fn(followed: Option<(usize, String)>, tapped: Option<(usize, String)>) -> String,
     pub accept: Text,
     pub taking: Text,
     pub stage: Text,
     pub move_keys: Text,
+    pub no_scale: Text,
     pub misplaced: fn(Misplaced) -> &'static str,
 }
 

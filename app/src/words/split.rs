@@ -6,7 +6,7 @@ use ribline_geometry::outline::{Corner, Run};
 pub struct SplitWords {
     pub title: Text,
     pub note: Text,
-    pub centreline: fn(pins: usize) -> Text,
+    pub centreline: fn(pins: usize, of_offsets: bool) -> Text,
     pub set_pins: Text,
     pub show_pin: Text,
     pub no_pins: Text,

@@ -155,6 +155,7 @@ impl Carried for Stretch {
         Numbers(self.points.iter().flat_map(|p| [p.at.x, p.at.y, p.sd]).collect()).pack(into);
         Numbers(self.lost.iter().flat_map(|(a, b)| [a.x, a.y, b.x, b.y]).collect()).pack(into);
         into.put(self.strength);
+        into.put(usize::from(self.outshone));
     }
 
     fn unpack(from: &mut Parcel) -> Option<Self> {
@@ -165,7 +166,8 @@ impl Carried for Stretch {
             points.0.chunks_exact(3).map(|p| OnLine { at: Point::new(p[0], p[1]), sd: p[2] }).collect();
         let ends = Numbers::unpack(from)?.points();
         let lost = ends.chunks_exact(2).map(|pair| (pair[0], pair[1])).collect();
-        Some(Stretch { tone, way, points, lost, strength: from.take()? })
+        let (strength, outshone) = (from.take()?, from.take::<usize>()? > 0);
+        Some(Stretch { tone, way, points, lost, strength, outshone })
     }
 }
 

@@ -121,6 +121,12 @@ pub struct BeforeScribing {
 pub enum BeforeScribingError {
     #[error("The {0} must be from {1} to {2} mm; it is {3} mm. Check the measurement.")]
     Size(&'static str, f64, f64, f64),
+    #[error(
+        "The {what} is {left} mm on the left and {right} mm on the right of the centreline. Ribs are not that uneven: check both."
+    )]
+    Uneven { what: &'static str, left: f64, right: f64 },
+    #[error("On the {side} the waist, {waist} mm, is wider than the {what}, {mm} mm. Check both.")]
+    NotNarrowest { side: &'static str, waist: f64, what: &'static str, mm: f64 },
     #[error("The recipe has no measure for the {0}. Choose a recipe whose three widths are ratios.")]
     NoMeasure(&'static str),
     #[error(transparent)]
@@ -134,6 +140,8 @@ const VIOLIN: f64 = 355.0;
 /// Lengths and half-widths that are taken for meant, mm.
 const LENGTH: (f64, f64) = (100.0, 1500.0);
 const HALF: (f64, f64) = (15.0, 500.0);
+/// Halves that differ by more of the whole width are no halves of one bout.
+const UNEVEN: f64 = 0.15;
 /// Most of the combinations that are kept.
 const MOST_PROPOSALS: usize = 60;
 
@@ -217,8 +225,21 @@ fn check(measured: &Measured) -> Result<(), BeforeScribingError> {
         ("half-width of the waist", measured.waist),
         ("half-width of the upper bout", measured.upper),
     ] {
-        within(what, HALF, halves.left)?;
-        within(what, HALF, halves.right)?;
+        let Halves { left, right } = halves;
+        within(what, HALF, left)?;
+        within(what, HALF, right)?;
+        if (left - right).abs() > UNEVEN * halves.whole() {
+            return Err(BeforeScribingError::Uneven { what, left, right });
+        }
+    }
+    for (side, name) in [(Side::Left, "left"), (Side::Right, "right")] {
+        let waist = measured.waist.on(side);
+        for (what, halves) in [("lower bout", measured.lower), ("upper bout", measured.upper)] {
+            let mm = halves.on(side);
+            if waist >= mm {
+                return Err(BeforeScribingError::NotNarrowest { side: name, waist, what, mm });
+            }
+        }
     }
     within("neck end's distance off the centreline", (-60.0, 60.0), measured.neck_off)
 }
@@ -406,6 +427,29 @@ mod tests {
             assert!((halves.left - halves.right).abs() < 0.15, "{halves:?}");
         }
         assert!(found.proposals[0].total < 0.4);
+    }
+
+    #[test]
+    fn halves_that_no_ribs_have_are_refused_by_name() {
+        let halves = |left, right| Halves { left, right };
+        let right = Measured {
+            length: 350.0,
+            lower: halves(100.0, 101.0),
+            waist: halves(53.0, 52.5),
+            upper: halves(81.0, 81.5),
+            neck_off: 0.0,
+        };
+        let refused = |measured| {
+            before_scribing(&measured, &violin(), Overhang::even(OVERHANG)).map(|_| ()).unwrap_err()
+        };
+        let uneven = refused(Measured { upper: halves(200.0, 82.0), ..right });
+        assert!(uneven.to_string().contains("upper bout is 200 mm on the left and 82 mm"), "{uneven}");
+        let wide = refused(Measured { waist: halves(99.0, 103.0), ..right });
+        assert!(
+            wide.to_string().contains("On the left the waist, 99 mm, is wider than the upper bout"),
+            "{wide}"
+        );
+        assert!(before_scribing(&right, &violin(), Overhang::even(OVERHANG)).is_ok());
     }
 
     proptest! {

@@ -41,6 +41,8 @@ pub struct Stretch {
     pub lost: Vec<(Point, Point)>,
     /// How plain the line is in the middle of its places, in brightness, of 255.
     pub strength: f64,
+    /// Whether a line of the other kind, dark for light, lies there and is plainer.
+    pub outshone: bool,
 }
 
 impl Stretch {
@@ -138,7 +140,21 @@ pub fn follow(
     let first = placed(photo, &rough, px_per_mm, tone, mm::REACH[0]);
     let settled = settle(&rough, &first);
     let again = placed(photo, &settled, px_per_mm, tone, mm::REACH[1]);
-    Ok(passed_on(from, to, px_per_mm, tone, &settled, &again))
+    let mut stretch = passed_on(from, to, px_per_mm, tone, &settled, &again);
+    let other = match tone {
+        Tone::Dark => Some(Tone::Light),
+        Tone::Light => Some(Tone::Dark),
+        Tone::Edge => None,
+    };
+    stretch.outshone = other.is_some_and(|other| {
+        middling(&placed(photo, &settled, px_per_mm, other, mm::REACH[1])) > stretch.strength
+    });
+    Ok(stretch)
+}
+
+/// How much of a line there is at the middle one of its places.
+fn middling(found: &[Found]) -> f64 {
+    median(&found.iter().map(|f| f.strength).collect::<Vec<_>>()).unwrap_or(0.0)
 }
 
 /// Places along a way, evenly so many pixels apart.
@@ -286,7 +302,7 @@ impl Filter {
 
 /// The way moved to where the line was found, as far as the neighbours agree.
 fn settle(way: &[Point], found: &[Found]) -> Vec<Point> {
-    let full = median(&found.iter().map(|f| f.strength).collect::<Vec<_>>()).unwrap_or(0.0);
+    let full = middling(found);
     let last = way.len().saturating_sub(1);
     let off: Vec<f64> = (0..way.len())
         .map(|k| {
@@ -303,7 +319,7 @@ fn settle(way: &[Point], found: &[Found]) -> Vec<Point> {
 
 /// The points that are passed on: means of neighbours by a parabola, and what could not be followed.
 fn passed_on(from: Point, to: Point, px_per_mm: f64, tone: Tone, way: &[Point], found: &[Found]) -> Stretch {
-    let full = median(&found.iter().map(|f| f.strength).collect::<Vec<_>>()).unwrap_or(0.0);
+    let full = middling(found);
     let step = mm::STEP * px_per_mm;
     let seen: Vec<bool> = found.iter().map(|f| f.strength > FAINT * full && f.strength > 0.0).collect();
     let at: Vec<Point> = way.iter().zip(found).map(|(p, f)| *p + f.normal * f.off).collect();
@@ -354,7 +370,7 @@ fn passed_on(from: Point, to: Point, px_per_mm: f64, tone: Tone, way: &[Point], 
     if let Some(last) = shown.last_mut() {
         *last = to;
     }
-    Stretch { tone, way: smooth_way(&shown, 1), points, lost: lost_parts, strength: full }
+    Stretch { tone, way: smooth_way(&shown, 1), points, lost: lost_parts, strength: full, outshone: false }
 }
 
 /// The value in the middle of the parabola of least squares through values evenly apart, and the sum of the squares left over.

@@ -26,6 +26,25 @@ fn a_dark_or_a_light_line_and_an_edge_are_followed_round_a_circle() {
 }
 
 #[test]
+fn a_line_taken_for_the_other_kind_is_noticed() {
+    let circle = Circle::new((300.0, 310.0), 240.0);
+    let from = circle.center + Vec2::new(circle.radius, 0.0);
+    let to = circle.center - Vec2::new(0.0, circle.radius);
+    for (line, is, is_not) in [(Line::Dark, Tone::Dark, Tone::Light), (Line::Light, Tone::Light, Tone::Dark)]
+    {
+        let photo = Pictured::circle(circle, 600, 620, line, 8.0).taken();
+        for wanted in [None, Some(is)] {
+            let stretch = follow(&photo, from, to, 8.0, wanted).unwrap();
+            assert!(!stretch.outshone && stretch.strength > 10.0, "{is:?}: {}", stretch.strength);
+        }
+        // Its halo is followed, not the line.
+        if let Ok(stretch) = follow(&photo, from, to, 8.0, Some(is_not)) {
+            assert!(stretch.outshone, "{is:?} as {is_not:?}: {}", stretch.strength);
+        }
+    }
+}
+
+#[test]
 fn a_line_that_breaks_off_is_told_where() {
     let circle = Circle::new((300.0, 310.0), 240.0);
     let mut pictured = Pictured::circle(circle, 600, 620, Line::Dark, 8.0);

@@ -34,6 +34,6 @@ pub use mark::middle_of_mark;
 pub use photo::{MOST_PIXELS, Photo};
 pub use retrace::{Retraced, RunDiffers, retraced, traced_line};
 pub use square::{Mark, Remark, SquareError, Squared, around, rectangle};
-pub use taking::{Along, Misplaced, Piece, Taking, how_good};
+pub use taking::{Along, Doubt, Misplaced, Piece, Taking, how_good};
 pub use vector::{FILE_LIMIT, UnitTaken, VectorDrawing, VectorError, VectorLine, read_vector};
 pub use warp::Warp;

@@ -58,6 +58,37 @@ fn the_tilt_is_read_whatever_the_focal_length() {
 }
 
 #[test]
+fn sides_that_the_picture_does_not_have_are_told_from_a_camera_held_askew() {
+    let told = |tilt: f64, focal: f64, distance: f64, size: (f64, f64)| {
+        let mut dice = Dice(5);
+        let seen =
+            marks(&view(tilt, focal, distance), &eight(), |_| Vec2::new(dice.normal(), dice.normal()) * 0.3);
+        let typed = |p: Point| Point::new(p.x * size.0 / 400.0, p.y * size.1 / 300.0);
+        let marks: Vec<Mark> = seen.iter().map(|m| Mark { board: typed(m.board), ..*m }).collect();
+        Squared::by_marks(&marks, PHOTO, &[]).unwrap().remarks
+    };
+    // A telephone's lens, and one five times as long as the picture.
+    for (focal, distance) in [(3000.0, 420.0), (20_000.0, 2800.0)] {
+        for tilt in [0.0, 5.0, 12.0, 20.0, 28.0, 40.0] {
+            let remarks = told(tilt, focal, distance, (400.0, 300.0));
+            let sides = |r: &Remark| matches!(r, Remark::ChangedOver | Remark::SidesUnlike { .. });
+            let oblique = remarks.iter().any(|r| matches!(r, Remark::TooOblique { .. }));
+            assert!(!remarks.iter().any(sides) && oblique == (tilt > 30.0), "{focal} {tilt}: {remarks:?}");
+        }
+        for tilt in [0.0, 4.0, 9.0] {
+            assert_eq!(told(tilt, focal, distance, (300.0, 400.0)), [Remark::ChangedOver], "{focal} {tilt}");
+        }
+        for size in [(440.0, 300.0), (400.0, 270.0), (400.0, 340.0)] {
+            let remarks = told(0.0, focal, distance, size);
+            assert!(
+                matches!(remarks[..], [Remark::SidesUnlike { part }] if part > 0.08),
+                "{size:?}: {remarks:?}"
+            );
+        }
+    }
+}
+
+#[test]
 fn a_coarse_picture_is_remarked_on() {
     let coarse = marks(&view(0.0, 3000.0, 1000.0), &eight(), |_| Vec2::ZERO);
     let squared = Squared::by_marks(&coarse, PHOTO, &[]).unwrap();
@@ -181,6 +212,8 @@ fn every_remark_is_a_sentence() {
     for remark in [
         Remark::TooOblique { degrees: 33.0 },
         Remark::TooSmall { px_per_mm: 2.0 },
+        Remark::ChangedOver,
+        Remark::SidesUnlike { part: 0.1 },
         Remark::BentByTheLens { mm: 0.5 },
         Remark::MarkOff { mark: 3, mm: 1.0 },
         Remark::NotARectangle { mm: 2.0 },

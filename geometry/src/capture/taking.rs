@@ -38,6 +38,15 @@ pub enum Misplaced {
     Pins,
 }
 
+/// Why another line may have been followed than was meant.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum Doubt {
+    /// One stretch is much fainter than the others: it may be the grain.
+    Faint,
+    /// A plainer line of the other kind, dark for light, lies beside it.
+    OtherKind,
+}
+
 /// A stretch with less than this part of the usual strength may be another line.
 const FAINT: f64 = 0.4;
 
@@ -110,16 +119,24 @@ impl Taking {
         wrong.then_some(Misplaced::Pins)
     }
 
-    /// The runs of which a stretch is so much fainter than the others that grain may have been followed there.
-    pub fn faint(&self) -> Vec<Run> {
-        let strength = |piece: &Piece| match piece {
-            Piece::Followed(stretch) => Some(stretch.strength),
-            Piece::Tapped => None,
+    /// The runs of which another line may have been followed than was meant, and why.
+    pub fn doubtful(&self) -> Vec<(Run, Doubt)> {
+        let followed = |along: &Along| -> Vec<(f64, bool)> {
+            let pieces = along.pieces.iter();
+            let strength = |piece: &Piece| match piece {
+                Piece::Followed(stretch) => Some((stretch.strength, stretch.outshone)),
+                Piece::Tapped => None,
+            };
+            pieces.filter_map(strength).collect()
         };
-        let all: Vec<f64> = self.runs.iter().flat_map(|run| run.pieces.iter().filter_map(strength)).collect();
+        let all: Vec<f64> = self.runs.iter().flat_map(followed).map(|(strength, _)| strength).collect();
         let usual = median(&all).unwrap_or_default();
-        let faint = |along: &Along| along.pieces.iter().filter_map(strength).any(|s| s < FAINT * usual);
-        Run::ALL.into_iter().zip(&self.runs).filter(|(_, along)| faint(along)).map(|(run, _)| run).collect()
+        let doubt = |along: &Along| {
+            let pieces = followed(along);
+            let outshone = pieces.iter().any(|(_, outshone)| *outshone).then_some(Doubt::OtherKind);
+            outshone.or(pieces.iter().any(|(strength, _)| *strength < FAINT * usual).then_some(Doubt::Faint))
+        };
+        Run::ALL.into_iter().zip(&self.runs).filter_map(|(run, along)| Some((run, doubt(along)?))).collect()
     }
 
     /// How far a place that was tapped may be off on the photo, pixels, beyond what the loupe allows.
@@ -150,7 +167,14 @@ mod tests {
         let bottom = Point::new(0.0, 400.0);
         let on = |x, y| OnLine { at: Point::new(x, y), sd: 0.2 };
         let stretch = |points| {
-            Piece::Followed(Stretch { tone: Tone::Dark, way: vec![], points, lost: vec![], strength: 40.0 })
+            Piece::Followed(Stretch {
+                tone: Tone::Dark,
+                way: vec![],
+                points,
+                lost: vec![],
+                strength: 40.0,
+                outshone: false,
+            })
         };
         let mut taking = Taking { corners: [Some(corner), None, None, None], ..Taking::default() };
         taking.pins.lower = Some(bottom);
@@ -224,14 +248,21 @@ mod tests {
     #[test]
     fn a_stretch_much_fainter_than_the_others_is_noticed() {
         let piece = |strength| {
-            Piece::Followed(Stretch { tone: Tone::Dark, way: vec![], points: vec![], lost: vec![], strength })
+            Piece::Followed(Stretch {
+                tone: Tone::Dark,
+                way: vec![],
+                points: vec![],
+                lost: vec![],
+                strength,
+                outshone: false,
+            })
         };
         let mut taking = Taking::default();
         for (run, along) in taking.runs.iter_mut().enumerate() {
             along.pieces = vec![piece(40.0 - 4.0 * run as f64), Piece::Tapped];
         }
-        assert_eq!(taking.faint(), []);
+        assert_eq!(taking.doubtful(), []);
         taking.runs[4].pieces.push(piece(9.0));
-        assert_eq!(taking.faint(), [Run::ALL[4]]);
+        assert_eq!(taking.doubtful(), [(Run::ALL[4], Doubt::Faint)]);
     }
 }

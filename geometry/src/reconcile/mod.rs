@@ -185,7 +185,7 @@ impl Wish {
         for corner in self.corners {
             let (what, (low, high), mm) = match corner.cut {
                 CornerCut::Width(mm) => ("width of a corner", CornerCut::WIDTH, mm),
-                CornerCut::Beyond(mm) => ("reach of a corner beyond the ribs", CornerCut::BEYOND, mm),
+                CornerCut::Beyond(mm) => ("reach of a corner beyond the ribs' own", CornerCut::BEYOND, mm),
             };
             within(what, low, high, mm)?;
             within("lean of a corner end in radians", -1.6, 1.6, corner.lean)?;

@@ -291,7 +291,7 @@ impl fmt::Display for Warning {
                 "The point of line {line} lies {by:.1} mm off the line its neighbours make and was left out; check it, or remove it"
             ),
             Warning::Thin(stretch) | Warning::Full(stretch) => {
-                write!(f, "The overhang is {stretch}; look at the ribs there before cutting")
+                write!(f, "The overhang is {stretch}; look there before cutting")
             }
             Warning::ExtraArcs(extra) => {
                 let (more, struck) = extra.in_words();
@@ -320,12 +320,12 @@ impl fmt::Display for Warning {
             ),
             Warning::CornerShort { at, left } if *left > 0.0 => write!(
                 f,
-                "The {} ends only {left:.1} mm beyond the ribs traced there; choose a narrower end, or one so far beyond the ribs",
+                "The {} ends only {left:.1} mm beyond the outermost point traced there; choose a narrower end, or cut it further out",
                 corner_in_words(*at)
             ),
             Warning::CornerShort { at, left } => write!(
                 f,
-                "The {} would be cut {:.1} mm short of the ribs traced there; choose a narrower end, or one so far beyond the ribs",
+                "The {} would be cut {:.1} mm short of the outermost point traced there; choose a narrower end, or cut it further out",
                 corner_in_words(*at),
                 -left
             ),

@@ -6,7 +6,7 @@ use super::notice::name;
 use super::placing::{pose_of, pose_on};
 use super::pose::{Open, Pose, Posing};
 use super::symmetry::{Through, centreline};
-use super::{Frame, Notice, Pin, Pins, TraceError, TracedPoint};
+use super::{Frame, Notice, Pin, Pins, Trace, TraceError, TracedPoint};
 use kurbo::Point;
 
 /// A pin further than this from the middle of the points is worth a closer look, and one further than that was
@@ -41,12 +41,24 @@ pub(super) enum Centreline {
     Estimated { through: Option<Pin> },
 }
 
+impl Trace {
+    /// Whether every point was measured from a centreline to one of its sides, as in a table of offsets: then that one counts, unless two
+    /// pins say otherwise.
+    pub fn is_of_offsets(&self) -> bool {
+        !self.points.is_empty() && of_offsets(&self.points)
+    }
+}
+
+fn of_offsets(points: &[TracedPoint]) -> bool {
+    points.iter().all(|p| p.side.is_some())
+}
+
 /// Finds the frame, refusing pins and names that cannot be right.
 pub(super) fn framed(points: &[TracedPoint], pins: Pins, posing: &Posing) -> Result<Framed, TraceError> {
     let places: Vec<Point> = points.iter().map(|p| p.at).collect();
     let framed = match (pins.lower, pins.upper) {
         (Some(lower), Some(upper)) => on_pins(points, &places, lower, upper, posing)?,
-        _ if points.iter().all(|p| p.side.is_some()) => on_the_table(&places, pins, posing)?,
+        _ if of_offsets(points) => on_the_table(&places, pins, posing)?,
         _ => by_symmetry(points, &places, pins, posing)?,
     };
     let names = names_in(points, &framed.pose);

@@ -1,5 +1,5 @@
 use crate::words::capture::{AgainWords, BeforeWords, CaptureWords, DrawingWords, OffsetWords, PhotoWords};
-use ribline_geometry::capture::{Misplaced, UnitTaken};
+use ribline_geometry::capture::{Doubt, Misplaced, UnitTaken};
 use ribline_geometry::outline::{Bout, Corner, Run, Side};
 
 fn side(side: Side) -> &'static str {
@@ -113,11 +113,15 @@ pub static CAPTURE: CaptureWords = CaptureWords {
                 run(at)
             )
         },
-        faint: |at| {
-            format!(
+        doubtful: |at, why| match why {
+            Doubt::Faint => format!(
                 "{}: one stretch is much fainter than the others. See whether it follows the grain; if so, move the tap beside it onto your line.",
                 run(at)
-            )
+            ),
+            Doubt::OtherKind => format!(
+                "{}: beside what is followed lies a plainer line of the other kind. See whether your line is dark or light, and say so below.",
+                run(at)
+            ),
         },
         state: |followed, tapped| match (followed, tapped) {
             (Some((points, mm)), Some((taps, rough))) => format!(
@@ -131,6 +135,7 @@ pub static CAPTURE: CaptureWords = CaptureWords {
         accept: "Take this line",
         taking: "Laying the photo under the drawing\u{2026}",
         stage: "The photo. Arrow keys move the tap at hand by a pixel, with Shift by ten; Delete removes it.",
+        no_scale: "The scale is no longer there: go back to it, and give it again.",
         misplaced: |what| match what {
             Misplaced::Corners => {
                 "The corners go round the wrong way: left and right, or lower and upper, were taken for one another. Left is left on the picture, with the neck end up: move each corner to its place, or take the taps back."

@@ -148,7 +148,7 @@ fn key(key: &Key) -> String {
                 CornerOf::Out => "out from the centreline",
                 CornerOf::Width => "width",
                 CornerOf::Direction => "direction",
-                CornerOf::Beyond => "beyond the ribs",
+                CornerOf::Beyond => "beyond the ribs' corner",
             };
             format!("{}, {what}", corner(*at))
         }

@@ -7,7 +7,8 @@ use ribline_geometry::outline::Bout;
 pub static SPLIT: SplitWords = SplitWords {
     title: "Straighten and split",
     note: "What was found from the shape, and what you can put right. Pins and points can also be dragged in the drawing, or moved with the arrow keys; every step can be taken back.",
-    centreline: |pins| match pins {
+    centreline: |pins, of_offsets| match pins {
+        0 | 1 if of_offsets => "The centreline is the one from which the offsets were measured.",
         0 => "The centreline was found by the likeness of the two sides.",
         1 => {
             "The centreline goes through the one pin, and is otherwise found by the likeness of the two sides."
