@@ -96,7 +96,7 @@ pub fn take_the_line(page: &Page, photo: &Photographed, lines: &[Vec<Point>; 6])
     for at in asked_for(lines) {
         hand.tap(at);
     }
-    page.wait_for_words(&by_test_id("line-state"), "points, each good to about");
+    page.wait_for_words(&by_test_id("line-state"), "each good to about");
     hand.press("take-line");
     page.wait_until("the bench to close", |page| page.count(".capture") == 0);
     hand.taps

@@ -144,7 +144,7 @@ fn corners_that_were_taken_for_one_another_are_told_of_before_the_line_is_taken(
         page.click(&by_test_id("photo-take-back"));
     }
     asked_for(&lines)[2..].iter().for_each(|at| hand.tap(*at));
-    page.wait_for_words(&by_test_id("line-state"), "points, each good to about");
+    page.wait_for_words(&by_test_id("line-state"), "each good to about");
     page.wait_until("no trouble", |page| page.text(&by_test_id("error-corners")).is_empty());
     hand.press("take-line");
     page.wait_until("the bench to close", |page| page.count(".capture") == 0);
@@ -388,7 +388,7 @@ fn the_photo_stays_where_it_is_whatever_is_said_of_it() {
         assert_eq!(page.place(".stage .photo"), place);
         hand.press("to-line");
         asked_for(&lines).into_iter().for_each(|at| hand.tap(at));
-        page.wait_for_words(&by_test_id("line-state"), "points, each good to about");
+        page.wait_for_words(&by_test_id("line-state"), "each good to about");
         assert_eq!(page.place(".stage .photo"), place);
     }
 }

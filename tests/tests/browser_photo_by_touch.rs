@@ -108,14 +108,14 @@ fn on_the_line_places_are_added_and_removed_and_a_corner_is_moved() {
     for at in asked_for(&lines) {
         hand.tap(at);
     }
-    page.wait_for_words(&by_test_id("line-state"), "points, each good to about");
+    page.wait_for_words(&by_test_id("line-state"), "each good to about");
     let all = taps(&page, ".under").len();
     assert_eq!(all, 8);
     // A place in the middle of the left lower run, which the followed line is to pass.
     let through = lines[5][lines[5].len() / 2];
     hand.tap(through);
     page.wait_until("a place more", |page| taps(page, ".via").len() == 3);
-    page.wait_for_words(&by_test_id("line-state"), "points, each good to about");
+    page.wait_for_words(&by_test_id("line-state"), "each good to about");
     page.click(&by_test_id("photo-remove"));
     page.wait_until("the place to be gone", |page| taps(page, ".via").len() == 2);
     page.click(&by_test_id("photo-take-back"));
@@ -127,7 +127,35 @@ fn on_the_line_places_are_added_and_removed_and_a_corner_is_moved() {
         let now = taps(page, ".under");
         now.len() == 9 && now.iter().zip(&before).filter(|(a, b)| a.distance(**b) > 1.0).count() == 1
     });
-    page.wait_for_words(&by_test_id("line-state"), "points, each good to about");
+    page.wait_for_words(&by_test_id("line-state"), "each good to about");
+    assert_eq!(page.console_errors(), []);
+}
+
+/// Shown whole on a phone, the bottom of the line is a few pixels of the screen from the lower pin.
+#[test]
+fn a_place_that_is_asked_for_is_slid_to_beside_one_that_was_tapped_before() {
+    let lines = ribs();
+    let photo = photographed(&lines, Size::new(2250.0, 3000.0));
+    let page = opened(Screen::PHONE, &photo);
+    let mut hand = Hand { page: &page, photo: &photo, taps: 0 };
+    for k in 0..4 {
+        hand.tap(hand.mark(k));
+    }
+    page.wait_for_words(&by_test_id("squared"), "pixels to the millimetre");
+    hand.press("to-line");
+    let asked = asked_for(&lines);
+    for at in &asked[..6] {
+        hand.tap(*at);
+    }
+    page.wait_for_words(&by_test_id("asked"), "at the bottom");
+    let before = taps(&page, ".under");
+    let bottom = hand.on_screen(asked[6]);
+    assert!(bottom.distance(hand.on_screen(asked[0])) < 22.0, "not within a finger of one another");
+    page.drag(bottom - Vec2::new(8.0, 0.0), bottom, 4);
+    page.wait_for_words(&by_test_id("asked"), "at the top");
+    let after = taps(&page, ".under");
+    assert_eq!(after.len(), before.len() + 1);
+    assert!(before.iter().all(|tap| after.contains(tap)), "the pin stays where it is");
     assert_eq!(page.console_errors(), []);
 }
 
@@ -182,6 +210,11 @@ fn on_a_phone_everything_to_press_or_fill_in_is_in_reach_of_a_thumb() {
         page.click(&by_test_id(&format!("scale-{scale}")));
         assert_eq!(page.js(OUT_OF_REACH, vec![]), json!([]), "{scale}");
     }
+    // What a scan was set to nobody knows until it is typed.
+    page.wait_for_words(&by_test_id("error-squared"), "Type the resolution");
+    assert_eq!(page.count(&by_test_id("to-line")), 0);
+    page.fill(&by_test_id("field-dots"), "300");
+    page.wait_for_words(&by_test_id("squared"), "11.8 pixels to the millimetre");
     page.click(&by_test_id("to-line"));
     page.wait_for_words(&by_test_id("asked"), "lower pin");
     assert_eq!(page.js(OUT_OF_REACH, vec![]), json!([]), "the line");

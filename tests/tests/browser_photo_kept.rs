@@ -82,7 +82,7 @@ fn a_bench_closed_while_the_line_is_being_taken_leaves_the_line_of_before() {
     // As long as it takes to read the photo once more, nothing arrives; and the taps are all there.
     page.click(&by_test_id("take-photo"));
     page.click(&by_test_id("photo-go-on"));
-    page.wait_for_words(&by_test_id("line-state"), "points, each good to about");
+    page.wait_for_words(&by_test_id("line-state"), "each good to about");
     page.click(&by_test_id("close-capture"));
     closed(&page);
     assert_eq!(edge(&page), before);
@@ -127,7 +127,7 @@ fn a_photo_that_is_turned_or_mirrored_takes_its_taps_along() {
     let mut hand = Hand { page: &page, photo: &photo, taps: 0 };
     hand.press("to-line");
     asked_for(&lines).into_iter().for_each(|at| hand.tap(at));
-    page.wait_for_words(&by_test_id("line-state"), "points, each good to about");
+    page.wait_for_words(&by_test_id("line-state"), "each good to about");
     let line = taps(&page, ".under");
     page.click(&by_test_id("to-scale"));
     page.click(&by_test_id("photo-mirror"));
@@ -137,7 +137,7 @@ fn a_photo_that_is_turned_or_mirrored_takes_its_taps_along() {
     // Two pins; then the corners, those of the right being those of the left; then the two ends.
     let order = [0, 1, 5, 4, 3, 2, 6, 7];
     lie_at(&page, &order.map(|k| Point::new(width - line[k].x, line[k].y)));
-    page.wait_for_words(&by_test_id("line-state"), "points, each good to about");
+    page.wait_for_words(&by_test_id("line-state"), "each good to about");
     // What was tapped before the photo was turned can be taken back on the photo as it lies.
     page.click(&by_test_id("photo-take-back"));
     page.wait_for_words(&by_test_id("asked"), "neck end");
@@ -265,5 +265,53 @@ fn control_z_at_the_bench_takes_back_the_tap_and_nothing_behind_it() {
     closed(&page);
     control_z();
     page.wait_until("the back", |page| page.text(&by_test_id("face")).starts_with("Back"));
+    assert_eq!(page.console_errors(), []);
+}
+
+#[test]
+fn marks_and_pins_are_tapped_each_for_themselves_and_what_is_changed_over_is_told() {
+    let lines = ribs();
+    let photo = photographed(&lines, Size::new(1500.0, 2000.0));
+    let page = open_way(Screen::DESK, "photo");
+    open_photo(&page, &photo);
+    let mut hand = Hand { page: &page, photo: &photo, taps: 0 };
+    (0..4).for_each(|k| hand.tap(hand.mark(k)));
+    page.wait_for_words(&by_test_id("squared"), "pixels to the millimetre");
+    // The frame's marks are no pins.
+    hand.press("scale-pins");
+    page.wait_for_words(&by_test_id("asked"), "Tap the lower pin");
+    assert_eq!((page.count(&by_test_id("to-line")), page.text(&by_test_id("squared"))), (0, String::new()));
+    let asked = asked_for(&lines);
+    hand.tap(asked[0]);
+    hand.tap(asked[1]);
+    page.wait_for_words(&by_test_id("error-squared"), "as you measured it");
+    assert_eq!(page.count(&by_test_id("to-line")), 0);
+    let apart = asked[0].distance(asked[1]);
+    // What cannot be is no distance, nor are its first digits.
+    page.fill(&by_test_id("field-pin-distance"), "5000");
+    page.wait_for_words(&by_test_id("error-squared"), "as you measured it");
+    page.fill(&by_test_id("field-pin-distance"), &format!("{apart:.1}"));
+    page.wait_for_words(&by_test_id("squared"), "pixels to the millimetre");
+    // Nor are the pins marks: the frame is as it was.
+    hand.press("scale-frame");
+    page.wait_for_words(&by_test_id("squared"), "The marks agree");
+    hand.press("to-line");
+    // The pins are there already.
+    page.wait_for_words(&by_test_id("asked"), "right lower corner");
+    for at in &asked[2..6] {
+        hand.tap(*at);
+    }
+    hand.tap(asked[7]);
+    hand.tap(asked[6]);
+    page.wait_for_words(
+        &by_test_id("error-corners"),
+        "The bottom or the top of the line lies at the other end",
+    );
+    assert!(page.attribute(&by_test_id("take-line"), "disabled").is_some());
+    // Back through the line and into the scale, where what is missing is asked for.
+    for _ in 0..9 {
+        page.click(&by_test_id("photo-take-back"));
+    }
+    page.wait_for_words(&by_test_id("asked"), "3 of 4");
     assert_eq!(page.console_errors(), []);
 }

@@ -19,7 +19,8 @@ use kurbo::Size;
 use leptos::prelude::*;
 use leptos::task::spawn_local;
 use ribline_geometry::bench::print::lay_frame;
-use ribline_geometry::capture::{Squared, Taking, how_good};
+use ribline_geometry::capture::{Doubt, Squared, Taking, how_good};
+use ribline_geometry::outline::Run;
 use ribline_geometry::project::Project;
 use ribline_geometry::trace::HowTaken;
 use wasm_bindgen::JsCast;
@@ -27,6 +28,8 @@ use web_sys::File;
 
 const SIDE: Within = Within::new(20.0, 3000.0);
 const DOTS: Within = Within::new(20.0, 5000.0);
+/// Taps that may be further off want placing under the loupe, mm.
+const ROUGH: f64 = 0.6;
 /// Fewer points make no plate.
 const FEWEST: usize = 12;
 
@@ -402,7 +405,14 @@ fn LinePart(session: Session, view: StageView) -> impl IntoView {
             Err(why) => (words.not_followed)(run, &why),
         });
         let doubtful = taking.with(|taking| taking.as_ref().map(Taking::doubtful)).unwrap_or_default();
-        let said = said.chain(doubtful.into_iter().map(|(run, why)| (words.doubtful)(run, why)));
+        let doubts = [Doubt::OtherKind, Doubt::Faint].map(|doubt| {
+            let runs: Vec<Run> =
+                doubtful.iter().filter(|(_, why)| *why == doubt).map(|(run, _)| *run).collect();
+            (!runs.is_empty()).then(|| (words.doubtful)(&runs, doubt))
+        });
+        let rough = taken.with(|trace| Some(how_good(trace.as_ref()?, HowTaken::Tapped)?.1 > ROUGH));
+        let rough = rough.unwrap_or(false).then(|| words.rough.to_owned());
+        let said = said.chain(doubts.into_iter().flatten()).chain(rough);
         said.map(|text| view! { <li>{text}</li> }).collect_view()
     };
     let state = move || {

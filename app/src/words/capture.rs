@@ -84,7 +84,8 @@ pub struct PhotoWords {
     pub following: fn(count: usize) -> String,
     pub not_followed: fn(run: Run, why: &str) -> String,
     pub lost: fn(run: Run, count: usize) -> String,
-    pub doubtful: fn(run: Run, why: Doubt) -> String,
+    pub doubtful: fn(runs: &[Run], why: Doubt) -> String,
+    pub rough: Text,
     /// How many were followed, and how many tapped, and to how many mm each is good.
     pub state: fn(followed: Option<(usize, String)>, tapped: Option<(usize, String)>) -> String,
     pub accept: Text,

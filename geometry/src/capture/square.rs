@@ -128,6 +128,8 @@ pub enum SquareError {
 const TAPPED: (f64, f64) = (0.1, 0.7);
 /// Likewise of a mark of the printed frame whose middle was found.
 const FOUND: (f64, f64) = (0.01, 0.1);
+/// No place on paper or wood is known better, mm.
+const PRINTED: f64 = 0.01;
 /// How many residuals' worth that assumption counts for beside what the marks themselves say: who taps better or worse than is
 /// assumed is told by what is left over.
 const ASSUMED: f64 = 2.0;
@@ -195,7 +197,9 @@ impl Squared {
     /// # Errors
     /// Marks that make no view of a board.
     pub(super) fn by_found_marks(marks: &[Mark], photo: Size) -> Result<Squared, SquareError> {
-        Squared::by_marks_known_to(FOUND, marks, photo, &[])
+        let mut squared = Squared::by_marks_known_to(FOUND, marks, photo, &[])?;
+        squared.sd = squared.sd.hypot(PRINTED);
+        Ok(squared)
     }
 
     fn by_marks_known_to(

@@ -113,16 +113,18 @@ pub static CAPTURE: CaptureWords = CaptureWords {
                 run(at)
             )
         },
-        doubtful: |at, why| match why {
-            Doubt::Faint => format!(
-                "{}: one stretch is much fainter than the others. See whether it follows the grain; if so, move the tap beside it onto your line.",
-                run(at)
-            ),
-            Doubt::OtherKind => format!(
-                "{}: beside what is followed lies a plainer line of the other kind. See whether your line is dark or light, and say so below.",
-                run(at)
-            ),
+        doubtful: |at, why| {
+            let at = at.iter().map(|at| run(*at)).collect::<Vec<_>>().join("; ");
+            match why {
+                Doubt::Faint => format!(
+                    "{at}: one stretch is much fainter than the others. See whether it follows the grain; if so, move the tap beside it onto your line."
+                ),
+                Doubt::OtherKind => format!(
+                    "{at}: beside what is followed lies a plainer line of the other kind. See whether your line is dark or light, and say so below."
+                ),
+            }
         },
+        rough: "Corners and pins were tapped while the picture was small on this screen. Press on each and slide it to its place under the loupe.",
         state: |followed, tapped| match (followed, tapped) {
             (Some((points, mm)), Some((taps, rough))) => format!(
                 "{points} points followed, each good to about {mm} mm, and {taps} tapped, to about {rough} mm."
