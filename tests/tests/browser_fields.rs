@@ -58,8 +58,9 @@ fn a_number_that_cannot_be_leaves_everything_as_it_was() {
 fn whatever_a_corner_can_be_is_there_again_after_a_reload() {
     let page = Page::open(Screen::DESK);
     page.click(&by_test_id("step-edge"));
-    page.js("document.querySelectorAll('details').forEach(d => d.open = true)", vec![]);
     let width = by_test_id("field-width-upper-right");
+    page.wait_until("the corners", |page| page.count(&width) == 1);
+    page.js("document.querySelectorAll('details').forEach(d => d.open = true)", vec![]);
     page.fill(&width, "39");
     page.wait_until("a sentence", |page| !page.text(&by_test_id("error-width-upper-right")).is_empty());
     page.fill(&width, "24");
@@ -79,7 +80,7 @@ fn whatever_a_corner_can_be_is_there_again_after_a_reload() {
     page.wait_until("the work as it was", |page| {
         page.count(&by_test_id("traced-point")) == points && edge(page) == kept
     });
-    assert_eq!(page.text(&by_test_id("error-file")), "");
+    assert_eq!(page.count(&by_test_id("error-file")), 0);
     assert_eq!(page.console_errors(), []);
 }
 
