@@ -13,7 +13,7 @@ pub(super) fn declared<'a>(style: &'a str, name: &str) -> Option<&'a str> {
         let value = value.strip_suffix("!important").map_or(value, str::trim_end);
         property.trim().eq_ignore_ascii_case(name).then_some(value)
     };
-    style.split(';').filter_map(own).last()
+    style.split(';').filter_map(own).next_back()
 }
 
 /// Functions one after the other, or `none`. `None` of a value that is none or turns out of the plane, which is passed over.
