@@ -63,6 +63,12 @@ pub fn difference(value: f64, decimals: usize) -> String {
     if text.starts_with('\u{2212}') || nought { text } else { format!("+{text}") }
 }
 
+/// By how much one figure is more than another, of the two as they are shown: a reader who subtracts them finds the same.
+pub fn difference_shown(more: f64, less: f64, decimals: usize) -> String {
+    let shown = |value: f64| decimal::read(&format!("{value:.decimals$}")).unwrap_or(value);
+    difference(shown(more) - shown(less), decimals)
+}
+
 /// As many decimals as the value has, up to `most`: what an input shows.
 pub fn entered(value: f64, most: usize) -> String {
     let text = figure(value, most);
@@ -106,6 +112,9 @@ mod tests {
         assert_eq!(figure(-1.25, 2), "\u{2212}1.25");
         assert_eq!(difference(0.3, 1), "+0.3");
         assert_eq!(difference(0.01, 1), "0.0");
+        assert_eq!(difference_shown(203.351, 202.449, 1), "+1.0");
+        assert_eq!(difference_shown(202.44, 202.36, 1), "0.0");
+        assert_eq!(difference_shown(9.96, 10.14, 1), "\u{2212}0.1");
         assert_eq!(entered(2.50, 3), "2.5");
         assert_eq!(entered(355.0, 2), "355");
     }

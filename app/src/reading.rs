@@ -6,6 +6,7 @@ use crate::showing::Showing;
 use crate::store::{Change, Store};
 use crate::words::words;
 use leptos::prelude::*;
+use ribline_geometry::capture::is_drawing;
 use ribline_geometry::json::{Form, parse};
 use ribline_geometry::project::{BoardPhoto, FILE_LIMIT, Project};
 use ribline_geometry::recipe::{Recipe, RecipeFileError};
@@ -109,6 +110,8 @@ fn taken_from(text: &str) -> Result<Taken, String> {
         let (project, damaged) = Project::open(text).map_err(|error| error.to_string())?;
         left_out = damaged.map(|damaged| damaged.to_string());
         Change::Open(Box::new(project))
+    } else if is_drawing(text) {
+        return Err(words().files().drawing.to_owned());
     } else {
         Change::Trace(read(text).map_err(|error| error.to_string())?)
     };
@@ -125,5 +128,23 @@ mod tests {
     fn a_picture_has_no_text() {
         assert_eq!(text_among(&[0x89, b'P', b'N', b'G', 0x0D, 0x0A, 0x1A, 0x0A, 0]), None);
         assert_eq!(text_among(b"x_mm,y_mm\n").as_deref(), Some("x_mm,y_mm\n"));
+    }
+
+    #[test]
+    fn a_drawing_is_sent_where_drawings_are_read_and_a_line_is_taken() {
+        let drawing = Some(words().files().drawing.to_owned());
+        for text in [
+            "<?xml version=\"1.0\"?>\n<svg xmlns=\"http://www.w3.org/2000/svg\"><path d=\"M0 0h9\"/></svg>",
+            "\u{FEFF}  <svg",
+            "  0\r\nSECTION\r\n  2\r\nENTITIES\r\n",
+            "999\nmade elsewhere\n0\nSECTION\n",
+        ] {
+            assert_eq!(taken_from(text).err(), drawing, "{text}");
+        }
+        let line =
+            "x_mm,y_mm\n".to_owned() + &(0..20).map(|k| format!("{k},{}\n", k * k)).collect::<String>();
+        assert!(
+            matches!(taken_from(&line), Ok(Taken::Change(change, None)) if matches!(*change, Change::Trace(_)))
+        );
     }
 }

@@ -252,6 +252,15 @@ fn a_drawing_file_becomes_the_line_and_a_hostile_one_a_sentence() {
     let svg = format!(
         "<svg width=\"300mm\" height=\"400mm\" viewBox=\"-150 -380 300 400\"><path id=\"ribs\" d=\"{d}Z\"/></svg>"
     );
+    // As our own bench writes an edge: the line outside it was never traced.
+    let both =
+        svg.replace("<path id=\"ribs\"", "<circle id=\"left-for-the-file\" r=\"190\"/><path id=\"edge\"");
+    page.upload_as(&by_test_id("open-drawing"), "edge.svg", both.as_bytes());
+    page.wait_until("both lines", |page| page.count(&by_test_id("drawing-line-1")) == 1);
+    let told = "return [...document.querySelectorAll('.lines li')].map(line => \
+                [line.textContent.split(':')[0], line.querySelector('input').checked])";
+    let lines = page.js(told, vec![]);
+    assert_eq!(lines, json!([["left-for-the-file", false], ["edge", true]]));
     let unsaid = svg.replace("width=\"300mm\" height=\"400mm\"", "");
     page.upload_as(&by_test_id("open-drawing"), "unsaid.svg", unsaid.as_bytes());
     page.wait_for_words(&by_test_id("drawing-unit"), "96 were taken for an inch");

@@ -16,8 +16,6 @@ use wasm_bindgen_futures::JsFuture;
 use web_sys::{File, js_sys::Uint8Array};
 
 const SPACING: Within = Within::new(0.2, 50.0);
-/// Lines at least this part of the longest are taken until the maker says otherwise.
-const LONG: f64 = 0.2;
 
 #[component]
 pub fn FromDrawing() -> impl IntoView {
@@ -35,16 +33,9 @@ pub fn FromDrawing() -> impl IntoView {
             reading.set(false);
             match answer {
                 Ok(Lines(found)) => {
-                    let longest = found.lines.first().map_or(0.0, |line| line.length);
+                    let likely = found.likely();
                     unit_taken.set(found.unit_taken);
-                    lines.set(
-                        found
-                            .lines
-                            .into_iter()
-                            .map(|line| (line.length >= LONG * longest, line))
-                            .map(|(t, l)| (l, t))
-                            .collect(),
-                    );
+                    lines.set(found.lines.into_iter().zip(likely).collect());
                     trouble.set(None);
                 }
                 Err(why) => {

@@ -1,5 +1,5 @@
 use crate::controls::{Column, FigureTable, Row};
-use crate::number::{difference, figure};
+use crate::number::{difference_shown, figure};
 use crate::results::use_results;
 use crate::words::words;
 use leptos::prelude::*;
@@ -38,7 +38,7 @@ fn row(measure: &FoundMeasure) -> Row {
             figure(measure.found, 1),
             figure(measure.sd, 2),
             figure(measure.planned, 1),
-            difference(measure.found - measure.planned, 1),
+            difference_shown(measure.found, measure.planned, 1),
             reading.map(ToString::to_string).unwrap_or_default(),
             reading.map(|r| (words().edge().chance_figure)(r.chance)).unwrap_or_default(),
         ],

@@ -1,6 +1,6 @@
 use crate::controls::{Column, FigureTable, Row, Select, When};
 use crate::drawing::path::outline_path;
-use crate::number::{difference, figure};
+use crate::number::{difference_shown, figure};
 use crate::recipe::use_composing;
 use crate::results::use_results;
 use crate::storage::shelf::Kept;
@@ -166,7 +166,7 @@ fn figures(found: &Comparison) -> Vec<Row> {
         cells: vec![
             mm(*one),
             mm(*other),
-            one.zip(*other).map_or(only.to_string(), |(one, other)| difference(other - one, 1)),
+            one.zip(*other).map_or(only.to_string(), |(one, other)| difference_shown(other, one, 1)),
         ],
         ..Row::default()
     });

@@ -276,6 +276,7 @@ pub static FILES: FileWords = FileWords {
             "\u{201C}{name}\u{201D} is not a text file, such as a picture would be. Bring a traced line as CSV, or a project saved here."
         )
     },
+    drawing: "it is a drawing. Bring it in under Ribs, with \u{201C}From a drawing file\u{201D}.",
 };
 
 pub static SET_OUT: SetOutWords = SetOutWords {

@@ -319,6 +319,8 @@ pub struct FileWords {
     pub too_large: fn(name: &str) -> String,
     pub unreadable: fn(name: &str) -> String,
     pub no_text: fn(name: &str) -> String,
+    /// As what follows [`StorageWords::not_taken`].
+    pub drawing: Text,
 }
 
 pub struct WorkerWords {

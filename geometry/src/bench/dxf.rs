@@ -5,7 +5,7 @@
 //! published DXF reference, POLYLINE and VERTEX, group code 42. Written here because it is a hundred lines, and a library for
 //! all of the format would weigh more than the rest of what makes files.
 
-use super::shapes::{Layer, Path, Segment, Shapes};
+use super::shapes::{BUTTON_FEET, Layer, Path, Segment, Shapes};
 use crate::arc::Arc;
 use kurbo::{Point, Rect};
 use std::fmt::Write;
@@ -14,6 +14,7 @@ use std::fmt::Write;
 pub fn dxf(shapes: &Shapes) -> String {
     let bounds = shapes.bounds().unwrap_or_default();
     let mut out = Groups(String::with_capacity(32 << 10));
+    button_feet(&mut out, shapes);
     header(&mut out, bounds);
     tables(&mut out, shapes);
     out.text(0, "SECTION").text(2, "ENTITIES");
@@ -34,14 +35,26 @@ impl Groups {
     }
 
     fn number(&mut self, code: u16, value: f64) -> &mut Self {
-        // Twelve decimals: bulges of flat arcs determine their radius badly, and it is to read back to 1e-6 mm.
-        let text = format!("{value:.12}");
-        let text = text.trim_end_matches('0').trim_end_matches('.');
-        self.text(code, if text == "-0" { "0" } else { text })
+        self.text(code, &number(value))
     }
 
     fn point(&mut self, code: u16, at: Point) -> &mut Self {
         self.number(code, at.x).number(code + 10, at.y).number(code + 20, 0.0)
+    }
+}
+
+fn number(value: f64) -> String {
+    // Twelve decimals: bulges of flat arcs determine their radius badly, and it is to read back to 1e-6 mm.
+    let text = format!("{value:.12}");
+    let text = text.trim_end_matches('0').trim_end_matches('.');
+    if text == "-0" { "0".to_owned() } else { text.to_owned() }
+}
+
+/// As a comment, group code 999, which whoever opens the file passes over.
+fn button_feet(out: &mut Groups, shapes: &Shapes) {
+    for feet in shapes.0.iter().filter_map(|layered| layered.button_feet) {
+        let places = feet.map(|at| format!("{} {}", number(at.x), number(at.y)));
+        out.text(999, &format!("{BUTTON_FEET} {}", places.join(" ")));
     }
 }
 

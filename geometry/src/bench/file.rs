@@ -152,13 +152,20 @@ fn points(project: &Project, shapes: &Shapes, button_alone: bool) -> String {
 #[cfg(test)]
 mod tests {
     use super::*;
+    use crate::capture::read_vector;
+    use crate::edge::CornerEnd;
     use crate::outline::{Face, FaceUp, Run};
-    use crate::recipe::built_in::violin;
-    use crate::reconcile::{Wish, reconcile};
+    use crate::recipe::Recipe;
+    use crate::recipe::built_in::{plates, violin};
+    use crate::reconcile::{Traced, Wish, reconcile};
     use crate::trace::{HowTaken, Trace, TracedPoint};
+    use kurbo::{Line, ParamCurveNearest, Point, Vec2};
 
     fn plate() -> (Project, Reconciled) {
-        let recipe = violin();
+        plate_of(violin())
+    }
+
+    fn plate_of(recipe: Recipe) -> (Project, Reconciled) {
         let wish = Wish::customary(&recipe);
         let outline = recipe.evaluate().unwrap().outline;
         let mut trace = Trace::default();
@@ -192,6 +199,84 @@ mod tests {
             found.dedup();
             assert_eq!(found, layers, "{content:?}");
         }
+    }
+
+    /// An SVG drawing is laid on a sheet of its own, a DXF drawing is not: from a file to the result.
+    fn laid(text: &str, form: FileForm, right_foot: Point) -> Vec2 {
+        if form == FileForm::Dxf {
+            return Vec2::ZERO;
+        }
+        let (_, feet) = text.split_once("data-button-feet=\"").unwrap();
+        let mut numbers = feet.split(['"', ' ']).map(|number| number.parse::<f64>().unwrap());
+        right_foot - Point::new(numbers.next().unwrap(), -numbers.next().unwrap())
+    }
+
+    #[test]
+    fn an_edge_read_back_is_the_edge_without_its_button_and_nothing_else_is_taken() {
+        const SPACING: f64 = 1.0;
+        for recipe in plates() {
+            let (project, result) = plate_of(recipe);
+            let outline = &result.edge.outline;
+            let Some([one, other]) =
+                plate_drawing(&project, &result).shapes.0.iter().find_map(|l| l.button_feet)
+            else {
+                panic!("{}: no button", project.recipe.title)
+            };
+            for content in [Content::Plate, Content::Edge] {
+                for form in [FileForm::Svg, FileForm::Dxf] {
+                    let what = format!("{}, {content:?}, {form:?}", project.recipe.title);
+                    let text = plate_file(&project, &result, content, form).unwrap();
+                    let read = read_vector(text.as_bytes(), SPACING).unwrap();
+                    let likely = read.likely();
+                    let taken: Vec<_> = read.lines.iter().zip(likely).filter(|(_, likely)| *likely).collect();
+                    let [(line, _)] = taken[..] else { panic!("{what}: {} lines are taken", taken.len()) };
+                    assert_eq!((line.name.as_str(), line.closed), ("edge", false), "{what}");
+                    let shift = laid(&text, form, one);
+                    let points: Vec<_> = line.points.iter().map(|at| *at + shift).collect();
+                    for at in &points {
+                        let from_cut = |end: &CornerEnd| {
+                            Line::new(end.outer, end.waist).nearest(*at, 1e-9).distance_sq.sqrt()
+                        };
+                        let from_runs = outline.nearest(*at).unwrap().1.offset.abs();
+                        let off = result.edge.corners.iter().map(from_cut).fold(from_runs, f64::min);
+                        assert!(off < 0.01, "{what}: {off} mm at {at:?}");
+                    }
+                    // All of the edge is there but what the button stands on.
+                    for (at, _) in outline.runs.iter().flat_map(|run| run.sampled(SPACING)) {
+                        let near = points.iter().map(|p| p.distance(at)).fold(f64::MAX, f64::min);
+                        let beneath =
+                            at.distance(one).max(at.distance(other)) < one.distance(other) + SPACING;
+                        assert!(near < SPACING || beneath, "{what}: {near} mm from {at:?}");
+                    }
+                }
+            }
+        }
+    }
+
+    #[test]
+    fn an_edge_traced_from_its_own_file_is_found_again() {
+        let (project, result) = plate();
+        let text = plate_file(&project, &result, Content::Edge, FileForm::Dxf).unwrap();
+        let read = read_vector(text.as_bytes(), 3.0).unwrap();
+        let line = &read.lines[read.likely().iter().position(|likely| *likely).unwrap()];
+        let mut trace = Trace::default();
+        trace.points.extend(line.points.iter().zip(1..).map(|(at, line)| TracedPoint {
+            at: *at,
+            run: None,
+            side: None,
+            line,
+            taken: HowTaken::Drawn,
+            sd: None,
+        }));
+        let wish = Wish { traced: Traced::Edge, ..project.wish };
+        let again = reconcile(&trace, &project.recipe, &wish).unwrap();
+        let outline = &result.edge.outline;
+        let mut most: f64 = 0.0;
+        for (at, _) in again.edge.outline.runs.iter().flat_map(|run| run.sampled(2.0)) {
+            let at = again.frame.to_given(at);
+            most = most.max(outline.nearest(at).unwrap().1.offset.abs());
+        }
+        assert!(most < 0.1, "{most} mm");
     }
 
     #[test]

@@ -55,10 +55,11 @@ pub fn plate_drawing(project: &Project, result: &Reconciled) -> PlateDrawing {
     {
         shapes.add(Layer::LeftForTheFile, left_on);
     }
+    let button_feet = button_path.as_ref().and_then(Path::ends);
     if let Some(path) = button_path {
         shapes.add(Layer::Button, path);
     }
-    shapes.add(Layer::Edge, path);
+    shapes.add_edge(path, button_feet);
     let mut centres: Vec<Point> = Vec::new();
     for arc in &result.arcs {
         if centres.iter().all(|c| c.distance(arc.arc.centre) > 1e-6) {

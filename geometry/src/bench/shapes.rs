@@ -187,6 +187,11 @@ impl Path {
         self.segments.iter().map(Segment::length).sum()
     }
 
+    /// Where it begins and where it ends. `None` of a path without pieces.
+    pub fn ends(&self) -> Option<[Point; 2]> {
+        Some([self.segments.first()?.start(), self.segments.last()?.end()])
+    }
+
     /// `None` of a path without pieces.
     pub fn bounds(&self) -> Option<Rect> {
         self.segments.iter().map(Segment::bounds).reduce(|a, b| a.union(b))
@@ -212,11 +217,17 @@ fn with_length(segments: Vec<Segment>) -> Vec<Segment> {
     segments.into_iter().filter(|segment| segment.length() > SAME_PLACE).collect()
 }
 
+/// What the two feet of a button are called in a file, beside the edge that has it: four numbers, across and along of each. It
+/// is for whoever reads the file back and wants the edge without it, and nothing that is cut or drawn.
+pub const BUTTON_FEET: &str = "data-button-feet";
+
 /// A path and the layer it belongs to.
 #[derive(Debug, Clone, PartialEq)]
 pub struct Layered {
     pub layer: Layer,
     pub path: Path,
+    /// Of an edge with a button: where the button leaves it.
+    pub button_feet: Option<[Point; 2]>,
 }
 
 /// Paths on layers, in the order in which they are drawn.
@@ -226,8 +237,13 @@ pub struct Shapes(pub Vec<Layered>);
 impl Shapes {
     pub fn add(&mut self, layer: Layer, path: Path) {
         if !path.segments.is_empty() {
-            self.0.push(Layered { layer, path });
+            self.0.push(Layered { layer, path, button_feet: None });
         }
+    }
+
+    /// The closed edge of a plate, and where its button leaves it if it has one.
+    pub fn add_edge(&mut self, path: Path, button_feet: Option<[Point; 2]>) {
+        self.0.push(Layered { layer: Layer::Edge, path, button_feet });
     }
 
     pub fn on(&self, layer: Layer) -> impl Iterator<Item = &Path> {

@@ -6,7 +6,7 @@
 //! radii. Source: W3C, Scalable Vector Graphics 2, chapters 8 (paths) and 9 (units).
 
 use super::plate::plate_drawing;
-use super::shapes::{Layer, Layered, Path, Segment, Shapes};
+use super::shapes::{BUTTON_FEET, Layer, Layered, Path, Segment, Shapes};
 use crate::arc::Arc;
 use crate::outline::{FaceUp, Plate, Side, StringSide};
 use crate::project::Project;
@@ -91,6 +91,15 @@ fn path_commands(sheet: &Sheet, path: &Path) -> String {
     d
 }
 
+/// What a path's element says of it.
+fn attributes(sheet: &Sheet, Layered { path, button_feet, .. }: &Layered) -> String {
+    let d = path_commands(sheet, path);
+    match button_feet {
+        Some([one, other]) => format!("d=\"{d}\" {BUTTON_FEET}=\"{} {}\"", sheet.at(*one), sheet.at(*other)),
+        None => format!("d=\"{d}\""),
+    }
+}
+
 /// As a layer is drawn: colour, and breadth of line in mm.
 fn pen(layer: Layer) -> (&'static str, f64) {
     match layer {
@@ -129,12 +138,16 @@ pub(super) fn drawing(shapes: &Shapes, about: &About) -> String {
     // What lies beside the sheet, as a centre may, would only be cut off.
     let on_sheet = |path: &&Layered| path.path.bounds().is_some_and(|b| bounds.contains(b.center()));
     for layer in shapes.0.chunk_by(|a, b| a.layer == b.layer) {
-        let paths = layer.iter().filter(on_sheet).map(|l| path_commands(&sheet, &l.path));
+        let paths = layer.iter().filter(on_sheet).map(|l| attributes(&sheet, l));
         if let Some(first) = layer.first() {
             group(&mut out, first.layer, paths);
         }
     }
-    group(&mut out, Layer::Check, bars(bounds).iter().map(|bar| path_commands(&sheet, bar)));
+    group(
+        &mut out,
+        Layer::Check,
+        bars(bounds).iter().map(|bar| format!("d=\"{}\"", path_commands(&sheet, bar))),
+    );
     out.push_str("<g id=\"words\" font-family=\"serif\" font-size=\"4\" fill=\"#000000\">\n");
     for (line, text) in about.words.iter().enumerate() {
         let at = foot_of(bounds) + Vec2::new(0.0, -8.0 - LINE * line as f64);
@@ -155,8 +168,8 @@ fn group(out: &mut String, layer: Layer, paths: impl Iterator<Item = String>) {
     let (colour, broad) = pen(layer);
     let name = layer.name();
     let _ = writeln!(out, "<g id=\"{name}\" fill=\"none\" stroke=\"{colour}\" stroke-width=\"{broad}\">");
-    for d in paths {
-        let _ = writeln!(out, "<path d=\"{d}\"/>");
+    for said in paths {
+        let _ = writeln!(out, "<path {said}/>");
     }
     out.push_str("</g>\n");
 }

@@ -35,5 +35,5 @@ pub use photo::{MOST_PIXELS, Photo};
 pub use retrace::{Retraced, RunDiffers, retraced, traced_line};
 pub use square::{Mark, Remark, SquareError, Squared, around, rectangle};
 pub use taking::{Along, Doubt, Misplaced, Piece, Taking, how_good};
-pub use vector::{FILE_LIMIT, UnitTaken, VectorDrawing, VectorError, VectorLine, read_vector};
+pub use vector::{FILE_LIMIT, UnitTaken, VectorDrawing, VectorError, VectorLine, is_drawing, read_vector};
 pub use warp::Warp;

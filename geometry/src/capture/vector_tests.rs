@@ -42,6 +42,88 @@ fn units_view_box_and_transforms_are_honoured() {
 }
 
 #[test]
+fn a_style_stands_things_where_the_attribute_of_the_same_meaning_does() {
+    let at = |said: &str| {
+        let svg = format!(
+            r#"<svg width="300mm" height="300mm" viewBox="0 0 300 300"><g {said}><path d="M20 30 L60 40 50 90 Z"/></g></svg>"#
+        );
+        extent(&lines(&svg)[0])
+    };
+    for (style, attribute) in [
+        ("transform: translate(30px, 20px)", "translate(30 20)"),
+        ("transform:translate(2in)", "translate(192 0)"),
+        ("transform: translate(10%, 0)", "translate(30 0)"),
+        ("transform: translateX(25.4mm) translateY(-9px)", "translate(96 -9)"),
+        ("fill: none; Transform: Scale(2, 0.5) ; stroke: red", "scale(2 .5)"),
+        ("transform: scaleX(1.5) scaleY(3)", "scale(1.5 3)"),
+        ("transform: translate(99px, 0) rotate(10deg)", "translate(99) rotate(10)"),
+        ("transform: rotate(-0.5rad)", "rotate(-28.64788975654116)"),
+        ("transform: rotate(0.125turn) rotate(50grad)", "rotate(90)"),
+        ("transform: skewX(12deg) skewY(0)", "skewX(12)"),
+        ("transform: skew(0deg, 7deg)", "skewY(7)"),
+        ("transform: matrix(1, 0.2, -0.1, 2, 30, -4)", "matrix(1 .2 -.1 2 30 -4)"),
+        ("transform: rotate(5deg); transform: scale(3) !important", "scale(3)"),
+        ("transform: none", ""),
+    ] {
+        let (ours, theirs) = (at(&format!("style=\"{style}\"")), at(&format!("transform=\"{attribute}\"")));
+        let off = [ours.x0 - theirs.x0, ours.y0 - theirs.y0, ours.x1 - theirs.x1, ours.y1 - theirs.y1];
+        assert!(off.iter().all(|mm| mm.abs() < 1e-6), "{style}: {ours:?}, not {theirs:?}");
+        // It goes before what the attribute says.
+        assert_eq!(at(&format!("style=\"{style}\" transform=\"scale(7)\"")), ours, "{style}");
+    }
+    // What is no value of a style leaves the attribute to say it.
+    for style in
+        ["rotate(10)", "translate(5 5)", "scale(2px)", "rotate(10deg", "rotate3d(1, 0, 0, 9deg)", "", "up"]
+    {
+        let both = format!("style=\"transform: {style}\" transform=\"scale(2)\"");
+        assert_eq!(at(&both), at("transform=\"scale(2)\""), "{style}");
+    }
+}
+
+#[test]
+fn an_edge_loses_its_button_only_where_its_feet_are_places_of_it() {
+    // A square of 40 mm with a tongue of 8 mm by 5 mm on its upper side.
+    let read = |feet: &str, moved: &str| {
+        let svg = format!(
+            r#"<svg width="100mm" height="100mm" viewBox="0 0 100 100"><path {moved} {feet} d="M20 60H60V20H44V15H36V20H20Z"/></svg>"#
+        );
+        let found = lines(&svg);
+        assert_eq!(found.len(), 1);
+        (found[0].length, found[0].closed, extent(&found[0]).y1)
+    };
+    let near = |(length, closed, top): (f64, bool, f64), wanted: (f64, bool, f64)| {
+        (length - wanted.0).abs() < 1e-6 && closed == wanted.1 && (top - wanted.2).abs() < 1e-6
+    };
+    for feet in ["44 20 36 20", "36 20 44.001 20"] {
+        let found = read(&format!("data-button-feet=\"{feet}\""), "");
+        assert!(near(found, (152.0, false, -20.0)), "{found:?}");
+    }
+    let found = read(r#"data-button-feet="44 20 36 20""#, r#"transform="translate(0 7)""#);
+    assert!(near(found, (152.0, false, -27.0)), "{found:?}");
+    for feet in
+        ["", "data-button-feet=\"44 20 36 21\"", "data-button-feet=\"44 20\"", "data-button-feet=\"a b c d\""]
+    {
+        let found = read(feet, "");
+        assert!(near(found, (170.0, true, -15.0)), "{feet}: {found:?}");
+    }
+}
+
+#[test]
+fn of_a_drawing_that_is_not_our_own_every_long_line_is_likely() {
+    let likely = |names: [&str; 3]| {
+        let [a, b, c] = names;
+        let svg = format!(
+            r#"<svg width="99mm" viewBox="0 0 99 99"><path id="{a}" d="M0 0h90"/><path id="{b}" d="M0 9h80"/><path id="{c}" d="M0 12h10"/></svg>"#
+        );
+        read_vector(svg.as_bytes(), 2.0).unwrap().likely()
+    };
+    assert_eq!(likely(["ribs", "outline", "edge"]), [true, true, false]);
+    assert_eq!(likely(["left-for-the-file", "edge", "check"]), [false, true, false]);
+    assert_eq!(likely(["purfling-channel", "purfling-channel", "purfling"]), [false, false, true]);
+    assert_eq!(likely(["mould", "recesses", "check"]), [true, true, false]);
+}
+
+#[test]
 fn a_file_that_does_not_say_its_unit_is_told_of() {
     let inner = r#"<rect x="20" y="20" width="40" height="40"/>"#;
     let taken = |text: &str| read_vector(text.as_bytes(), 2.0).unwrap().unit_taken;
@@ -227,7 +309,7 @@ fn curves_without_end_are_none() {
 proptest! {
     #[test]
     fn no_text_upsets_the_readers(text in any::<String>(), spacing in any::<f64>()) {
-        for text in [text.clone(), format!("<svg>{text}</svg>"), format!("<svg><path d=\"M0 0{text}\" transform=\"{text}\"/></svg>"), format!("0\nSECTION\n2\nENTITIES\n0\n{text}")] {
+        for text in [text.clone(), format!("<svg>{text}</svg>"), format!("<svg><path d=\"M0 0H9V9Z\" data-button-feet=\"{text}\" style=\"transform:{text}\"/></svg>"), format!("<svg><path d=\"M0 0{text}\" transform=\"{text}\"/></svg>"), format!("0\nSECTION\n2\nENTITIES\n0\n{text}")] {
             if let Err(error) = read_vector(text.as_bytes(), spacing) { prop_assert!(error.to_string().ends_with('.')); }
             let _ = read_vector(text.as_bytes(), 3.0);
         }

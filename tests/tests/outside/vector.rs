@@ -51,6 +51,8 @@ fn what_is_used_and_drawings_within_drawings_lie_where_a_renderer_has_them() {
         format!(r##"{SYMBOL}<use href="#s"/>"##),
         r#"<svg x="20" y="30" width="100" height="60" viewBox="-5 -5 40 40"><path d="M0 0 L20 5 10 25 Z"/></svg>"#.to_owned(),
         r#"<svg x="20" y="30" width="60" height="140" viewBox="0 0 40 40"><path d="M0 0 L20 5 10 25 Z"/></svg>"#.to_owned(),
+        r#"<g style="transform: matrix(.5, .1, -.2, .8, 40, 9)" transform="rotate(50)"><path d="M20 20 L80 30 60 90 Z"/></g>"#.to_owned(),
+        r#"<path d="M20 20 L80 30 60 90 Z" style="stroke: none; transform: scale(.5, .75)"/>"#.to_owned(),
         r#"<svg width="50%" viewBox="0 0 40 40"><svg x="2" width="50%" height="25%" viewBox="0 0 10 10"><path d="M0 0 L9 5 4 9 Z"/></svg></svg>"#
             .to_owned(),
         ["none", "xMinYMin", "xMaxYMid meet", "xMidYMax slice", "xMinYMax", "xMaxYMax slice"].map(|aspect| {

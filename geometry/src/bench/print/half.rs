@@ -8,7 +8,7 @@ use kurbo::Point;
 /// What of a drawing lies on one side of the centreline.
 pub fn half(shapes: &Shapes, side: Side) -> Shapes {
     let mut kept = Shapes::default();
-    for Layered { layer, path } in &shapes.0 {
+    for Layered { layer, path, .. } in &shapes.0 {
         // A cross is whole or not there.
         if matches!(layer, Layer::Pins | Layer::Centres | Layer::Traced) {
             if path.bounds().is_some_and(|b| b.center().x * side.sign() > -ON_IT) {
@@ -94,7 +94,7 @@ mod tests {
     #[test]
     fn the_two_halves_of_an_edge_are_as_long_as_the_whole() {
         let path = Path::outline(&violin().evaluate().unwrap().outline);
-        let whole = Shapes(vec![Layered { layer: Layer::Edge, path: path.clone() }]);
+        let whole = Shapes(vec![Layered { layer: Layer::Edge, path: path.clone(), button_feet: None }]);
         let lengths = Side::BOTH.map(|side| {
             let half = half(&whole, side);
             for at in half.0.iter().flat_map(|l| &l.path.segments).flat_map(|s| [s.start(), s.end()]) {
@@ -108,8 +108,11 @@ mod tests {
 
     #[test]
     fn an_arc_over_the_centreline_is_cut_on_it() {
-        let whole =
-            Shapes(vec![Layered { layer: Layer::Button, path: Path::circle(Point::new(2.0, 5.0), 10.0) }]);
+        let whole = Shapes(vec![Layered {
+            layer: Layer::Button,
+            path: Path::circle(Point::new(2.0, 5.0), 10.0),
+            button_feet: None,
+        }]);
         let left = half(&whole, Side::Left);
         let length: f64 = left.0.iter().map(|l| l.path.length()).sum();
         assert!(

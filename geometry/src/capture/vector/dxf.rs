@@ -1,7 +1,8 @@
 //! Lines of a DXF drawing in text form: LINE, LWPOLYLINE, POLYLINE, ARC, CIRCLE, ELLIPSE and SPLINE.
 //! Source: the published DXF reference, group codes of the ENTITIES section.
 
-use super::{Drawn, UnitTaken, VectorError, take};
+use super::{Drawn, UnitTaken, VectorError, feet_in, take, without_button};
+use crate::bench::shapes::{BUTTON_FEET, Layer};
 use crate::decimal;
 use kurbo::{Affine, Arc, BezPath, Ellipse, Point, Shape, Vec2};
 use std::f64::consts::TAU;
@@ -49,6 +50,11 @@ pub(super) fn read(text: &str) -> Result<(Vec<Drawn>, Option<UnitTaken>), Vector
         VectorError::DamagedDxf { line: last, why: "it breaks off" }
     })?;
     let entities = &entities[..end];
+    let feet = groups
+        .iter()
+        .filter(|g| g.code == 999)
+        .find_map(|g| g.value.strip_prefix(BUTTON_FEET))
+        .and_then(feet_in);
 
     let mut drawn = Vec::new();
     let mut count = 0;
@@ -92,7 +98,8 @@ pub(super) fn read(text: &str) -> Result<(Vec<Drawn>, Option<UnitTaken>), Vector
             && kind != "SPLINE";
         let own = if turned { Affine::FLIP_X } else { Affine::IDENTITY };
         let layer = groups.iter().find(|g| g.code == 8).map_or("", |g| g.value);
-        take(&mut drawn, &mut count, layer, &(scale * own * path))?;
+        let edge = feet.filter(|_| layer == Layer::Edge.name()).and_then(|feet| without_button(&path, feet));
+        take(&mut drawn, &mut count, layer, &(scale * own * edge.unwrap_or(path)))?;
     }
     Ok((drawn, unit.is_none().then_some(UnitTaken::Millimetre)))
 }

@@ -1,9 +1,12 @@
 //! Outlines from open vector files: SVG (W3C) and DXF (as text), sampled at a chosen spacing.
 
+mod css;
 mod dxf;
 mod join;
 mod svg;
 
+use crate::bench::shapes::Layer;
+use crate::decimal;
 use kurbo::{BezPath, ParamCurve, ParamCurveArclen, PathEl, PathSeg, Point, Rect, Shape};
 
 /// What was found in a drawing.
@@ -21,6 +24,24 @@ pub enum UnitTaken {
     /// 96 to the inch.
     Pixel,
     Millimetre,
+}
+
+impl VectorDrawing {
+    /// For each line whether it is likely wanted. In a drawing of our own bench, known by the names of its lines, it is the edge
+    /// alone, or where there is none the middle of the purfling: whatever else is long there was never traced. In any other
+    /// it is every line that is not much shorter than the longest.
+    pub fn likely(&self) -> Vec<bool> {
+        let named = |layer: Layer| move |line: &VectorLine| line.name == layer.name();
+        let ours = self.lines.iter().all(|line| Layer::ALL.into_iter().any(|layer| named(layer)(line)));
+        let traced =
+            [Layer::Edge, Layer::Purfling].into_iter().find(|layer| self.lines.iter().any(named(*layer)));
+        let longest = self.lines.first().map_or(0.0, |line| line.length);
+        let wanted = |line: &VectorLine| match traced.filter(|_| ours) {
+            Some(layer) => named(layer)(line),
+            None => line.length >= LONG * longest,
+        };
+        self.lines.iter().map(wanted).collect()
+    }
 }
 
 /// A line of the drawing, sampled.
@@ -55,6 +76,10 @@ const SPACING: (f64, f64) = (0.2, 50.0);
 const CORNER: f64 = 0.35;
 /// Curves keep to within this of their polylines, mm.
 const FLAT: f64 = 0.005;
+/// A line at least this part of the longest may be of an outline.
+const LONG: f64 = 0.2;
+/// A foot of a button is the end of a piece of its edge that lies within this, mm: other programs write fewer digits.
+const FOOT: f64 = 0.01;
 /// Nothing of a plate lies further off than this, mm.
 const REACH: f64 = 5000.0;
 /// Lines shorter than this are no part of an outline, mm: hatching, letters, crosses.
@@ -130,6 +155,34 @@ pub fn read_vector(bytes: &[u8], spacing: f64) -> Result<VectorDrawing, VectorEr
     }
     crate::order::sort_by_value(&mut lines, |line| -line.length);
     Ok(VectorDrawing { lines, unit_taken })
+}
+
+/// Whether a text is a drawing as [`read_vector`] reads it, however damaged.
+pub fn is_drawing(text: &str) -> bool {
+    let start = text.trim_start_matches('\u{feff}').trim_start();
+    start.starts_with('<') && start.contains("<svg")
+        || start.starts_with(|c: char| c.is_ascii_digit())
+            && start.lines().any(|line| line.trim() == "SECTION")
+}
+
+/// The feet of a button, from what a file says of them.
+fn feet_in(text: &str) -> Option<[Point; 2]> {
+    let numbers: Vec<f64> = text.split_ascii_whitespace().map_while(decimal::read).collect();
+    let [a, b, c, d] = numbers[..] else { return None };
+    Some([Point::new(a, b), Point::new(c, d)])
+}
+
+/// A closed edge from one foot of its button round to the other: nobody traces a button. `None` where the feet are no places
+/// of this path, as after another program has changed it.
+fn without_button(path: &BezPath, feet: [Point; 2]) -> Option<BezPath> {
+    let mut pieces: Vec<PathSeg> = path.segments().collect();
+    let [one, other] = feet.map(|foot| pieces.iter().position(|piece| piece.start().distance(foot) < FOOT));
+    let (first, second) = (one?.min(other?), one?.max(other?));
+    pieces.rotate_left(first);
+    let (here, there) = pieces.split_at(second - first);
+    let long = |part: &[PathSeg]| part.iter().map(|piece| piece.arclen(FLAT)).sum::<f64>();
+    let edge = if long(here) > long(there) { here } else { there };
+    Some(BezPath::from_path_segments(edge.iter().copied()))
 }
 
 /// A line as it was drawn, one piece without gaps.

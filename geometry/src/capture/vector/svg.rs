@@ -1,7 +1,8 @@
 //! Lines of an SVG drawing. Source: W3C, Scalable Vector Graphics 2: reuse of what is drawn once (5.5), transforms and viewBox
 //! (chapter 8), paths (9), basic shapes (10). Nothing in a file is run or fetched: scripts, styles, links and images are passed over.
 
-use super::{Drawn, UnitTaken, VectorError, take};
+use super::{Drawn, UnitTaken, VectorError, css, feet_in, take, without_button};
+use crate::bench::shapes::BUTTON_FEET;
 use kurbo::{Affine, Arc, BezPath, Circle, Ellipse, Point, Rect, RoundedRect, Shape, Size, SvgArc, Vec2};
 use roxmltree::{Document, Node, ParsingOptions};
 use std::collections::HashMap;
@@ -59,7 +60,7 @@ pub(super) fn read(text: &str) -> Result<(Vec<Drawn>, Option<UnitTaken>), Vector
         if hidden(node) {
             continue;
         }
-        let all = at.all * node.attribute("transform").and_then(transform).unwrap_or(Affine::IDENTITY);
+        let all = at.all * transform(node, at.within);
         match node.tag_name().name() {
             "g" | "a" | "switch" => stack.extend(at.children(all, at.within)),
             "svg" => {
@@ -80,7 +81,9 @@ pub(super) fn read(text: &str) -> Result<(Vec<Drawn>, Option<UnitTaken>), Vector
             }
             _ => {
                 if let Some(path) = shape(node) {
-                    take(&mut drawn, &mut count, name(node), &(all * path))?;
+                    let feet = node.attribute(BUTTON_FEET).and_then(feet_in);
+                    let edge = feet.and_then(|feet| without_button(&path, feet));
+                    take(&mut drawn, &mut count, name(node), &(all * edge.unwrap_or(path)))?;
                 }
             }
         }
@@ -251,19 +254,20 @@ fn mm(text: &str) -> Option<f64> {
     Some(length.number * by).filter(|mm| mm.is_finite() && *mm > 0.0)
 }
 
-fn transform(text: &str) -> Option<Affine> {
-    let t: Transform = text.parse().ok()?;
-    Some(Affine::new([t.a, t.b, t.c, t.d, t.e, t.f])).filter(Affine::is_finite)
+/// A style says more than an attribute does, if it can be read: CSS Transforms 1, chapter 8.
+fn transform(node: Node<'_, '_>, within: Size) -> Affine {
+    let styled = || css::transform(css::declared(node.attribute("style")?, "transform")?, within);
+    let said = || {
+        let t: Transform = node.attribute("transform")?.parse().ok()?;
+        Some(Affine::new([t.a, t.b, t.c, t.d, t.e, t.f]))
+    };
+    styled().or_else(said).filter(Affine::is_finite).unwrap_or(Affine::IDENTITY)
 }
 
 fn hidden(node: Node<'_, '_>) -> bool {
     let says = |name: &str, value: &str| {
         node.attribute(name).is_some_and(|v| v.trim() == value)
-            || node.attribute("style").is_some_and(|style| {
-                style.split(';').any(|part| {
-                    part.split_once(':').is_some_and(|(n, v)| n.trim() == name && v.trim() == value)
-                })
-            })
+            || node.attribute("style").and_then(|style| css::declared(style, name)) == Some(value)
     };
     says("display", "none") || says("visibility", "hidden")
 }
