@@ -220,13 +220,18 @@ mod tests {
 
     /// The same through a lens that draws what is on the edge of the picture this part further in.
     fn bent(seeing: &Homography, size: Size, scale: f64, sheet: &FrameSheet, by: f64) -> Photo {
+        printed(seeing, size, scale, sheet.marks(), by)
+    }
+
+    /// The same with its marks printed here.
+    fn printed(seeing: &Homography, size: Size, scale: f64, marks: [Point; 8], by: f64) -> Photo {
         let back = seeing.inverse().unwrap();
         let mut noise = 7u64;
         let mut grey = Vec::new();
         for j in 0..size.height as usize {
             for i in 0..size.width as usize {
                 let p = back.at(straight(Point::new(i as f64 + 0.5, j as f64 + 0.5), size, by));
-                let near = sheet.marks().into_iter().find(|m| {
+                let near = marks.into_iter().find(|m| {
                     let v = p - *m;
                     v.x.abs() < FrameSheet::HALF_MARK && v.y.abs() < FrameSheet::HALF_MARK
                 });
@@ -336,7 +341,35 @@ mod tests {
             let off = places.map(|place| squared.to_board.at(seen(place)).distance(place).powi(2));
             let off: Vec<f64> = off.collect();
             let true_sd = (off.iter().sum::<f64>() / (2 * off.len()) as f64).sqrt();
-            assert!((squared.sd / true_sd).ln().abs() < 1.6_f64.ln(), "{by}: {} mm of {true_sd}", squared.sd);
+            assert!((squared.sd / true_sd).ln().abs() < 1.5_f64.ln(), "{by}: {} mm of {true_sd}", squared.sd);
+        }
+    }
+
+    /// Paper gives and printers slip: the marks lie a tenth of a millimetre beside where they should.
+    #[test]
+    fn how_well_a_place_is_said_to_be_known_by_the_printed_frame_is_true() {
+        let sheet = FrameSheet::new(150.0, 210.0).unwrap();
+        let mut dice = crate::trace::simulated::Dice(3);
+        for tilt in [0.0, 20.0] {
+            let (mut stated, mut found) = (0.0, 0.0);
+            for _ in 0..12 {
+                let scale = 5.5;
+                let size = Size::new(190.0 * scale, 250.0 * scale);
+                let seeing =
+                    view(size, Point::new(75.0, 105.0), scale, f64::to_radians(tilt), 1.2 * size.width);
+                let marks = sheet.marks().map(|m| m + Vec2::new(dice.normal(), dice.normal()) * 0.1);
+                let photo = printed(&seeing, size, scale, marks, 0.0);
+                let taps = [0, 1, 2, 3].map(|m: usize| seeing.at(marks[m]));
+                let (squared, _) = Squared::by_frame(&photo, taps, &sheet).unwrap();
+                let places = (1..6)
+                    .flat_map(|i| (1..8).map(move |j| Point::new(25.0 * f64::from(i), 26.0 * f64::from(j))));
+                let off: Vec<f64> =
+                    places.map(|p| squared.to_board.at(seeing.at(p)).distance_squared(p) / 2.0).collect();
+                found += off.iter().sum::<f64>() / off.len() as f64;
+                stated += squared.sd * squared.sd;
+            }
+            let ratio = (stated / found).sqrt();
+            assert!(ratio.ln().abs() < 1.5_f64.ln(), "{tilt}°: {ratio}");
         }
     }
 
