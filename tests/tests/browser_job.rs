@@ -99,6 +99,10 @@ fn a_wrong_file_gets_a_sentence_and_the_drawing_stays() {
         assert!(page.text(&by_test_id("error-file")).trim().len() > 20, "{name}");
         assert_eq!(edge(&page), before, "{name}");
     }
+    page.fill(&by_test_id("row-0-x"), "4");
+    page.wait_until("no word of the file once the work goes on", |page| {
+        page.count(&by_test_id("error-file")) == 0
+    });
     page.click(&by_test_id("step-edge"));
     page.fill(&by_test_id("field-overhang-lower"), "400");
     page.wait_until("a sentence at the field", |page| {
