@@ -27,6 +27,15 @@ pub fn Page() -> impl IntoView {
             window().scroll_to_with_x_and_y(0.0, 0.0);
         }
     });
+    // What was said of a file holds until the work goes on, or another step is turned to.
+    let project = use_store().project();
+    Effect::new(move |earlier: Option<()>| {
+        project.track();
+        showing.step.track();
+        if earlier.is_some() && showing.file_trouble.with_untracked(Option::is_some) {
+            showing.file_trouble.set(None);
+        }
+    });
     let content = move || match showing.step.get() {
         Step::SetOut => view! { <Later part=Part::SetOut /> }.into_any(),
         Step::Ribs => view! { <Later part=Part::Ribs /> }.into_any(),

@@ -6,6 +6,7 @@ use crate::showing::Showing;
 use crate::store::{Change, Store};
 use crate::words::words;
 use leptos::prelude::*;
+use leptos::task::tick;
 use ribline_geometry::capture::is_drawing;
 use ribline_geometry::json::{Form, parse};
 use ribline_geometry::project::{BoardPhoto, FILE_LIMIT, Project};
@@ -63,9 +64,12 @@ fn file(file: File, store: Store, showing: Showing) {
         };
         match taken {
             Ok(Taken::Change(change, left_out)) => {
-                showing.file_trouble.set(left_out);
+                showing.file_trouble.set(None);
                 showing.pick(None);
                 store.change(*change);
+                // The change takes away what was said before it; this is said of it.
+                tick().await;
+                showing.file_trouble.set(left_out);
             }
             // A recipe replaces nothing before it has been looked at.
             Ok(Taken::Recipe(recipe)) => {

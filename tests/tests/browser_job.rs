@@ -102,6 +102,10 @@ fn a_wrong_file_gets_a_sentence_and_the_drawing_stays() {
     page.drop_file("body", "edge.svg", b"<?xml version=\"1.0\"?>\n<svg><path d=\"M0 0h90\"/></svg>");
     page.wait_for_words(&by_test_id("error-file"), "From a drawing file");
     assert_eq!(edge(&page), before);
+    page.fill(&by_test_id("row-0-x"), "4");
+    page.wait_until("no word of the file once the work goes on", |page| {
+        page.count(&by_test_id("error-file")) == 0
+    });
     page.click(&by_test_id("step-edge"));
     page.fill(&by_test_id("field-overhang-lower"), "400");
     page.wait_until("a sentence at the field", |page| {

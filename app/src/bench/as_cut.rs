@@ -89,6 +89,7 @@ fn Measured(station: Station, spoken: String) -> impl IntoView {
     let within = Within::new(AsCut::WITHIN.0, AsCut::WITHIN.1);
     let typing = Typing::new(value.into(), within, true, move |mm| store.change(Change::AsCut(station, mm)));
     let key = station.name();
+    let error_id = format!("error-as-cut-{key}");
     view! {
         <input
             type="text"
@@ -98,9 +99,10 @@ fn Measured(station: Station, spoken: String) -> impl IntoView {
             data-test=format!("field-as-cut-{key}")
             prop:value=move || typing.shown(2)
             aria-invalid=move || typing.is_wrong().to_string()
+            aria-describedby=error_id.clone()
             on:input=move |event| typing.take(event_target_value(&event))
             on:blur=move |_| typing.finish()
         />
-        <p class="trouble" role="alert" data-test=format!("error-as-cut-{key}")>{move || typing.trouble("mm")}</p>
+        <p class="trouble" id=error_id.clone() role="alert" data-test=error_id>{move || typing.trouble("mm")}</p>
     }
 }

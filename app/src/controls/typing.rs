@@ -73,7 +73,9 @@ impl Typing {
     }
 
     pub fn take(self, text: String) {
-        if untrack(|| self.typed()).is_none() {
+        // What was typed over altogether is the beginning of another number.
+        let goes_on = |typed: &Typed| text.starts_with(&typed.text) || typed.text.starts_with(&text);
+        if !untrack(|| self.typed()).as_ref().is_some_and(goes_on) {
             self.before.set_value(self.value.get_untracked());
         }
         let to = self.read(&text).unwrap_or_else(|_| self.before.get_value());

@@ -178,6 +178,7 @@ fn Coordinate(index: usize, axis: Axis, point: Memo<Option<TracedPoint>>) -> imp
         }
     });
     let words = words().ribs();
+    let error_id = format!("error-{}", cell_id(index, axis));
     view! {
         <input
             type="text"
@@ -189,11 +190,12 @@ fn Coordinate(index: usize, axis: Axis, point: Memo<Option<TracedPoint>>) -> imp
             data-test=cell_id(index, axis)
             prop:value=move || typing.shown(2)
             aria-invalid=move || typing.is_wrong().to_string()
+            aria-describedby=error_id.clone()
             on:input=move |event| typing.take(event_target_value(&event))
             on:blur=move |_| typing.finish()
             on:keydown=move |event| go_down(&event, index, axis)
         />
-        <p class="trouble" aria-live="polite">{move || typing.trouble("mm")}</p>
+        <p class="trouble" id=error_id.clone() data-test=error_id aria-live="polite">{move || typing.trouble("mm")}</p>
     }
 }
 
@@ -306,6 +308,7 @@ fn EntryRow(count: Memo<usize>) -> impl IntoView {
                     class="number"
                     aria-label=words.x
                     id=x_id
+                    aria-describedby="error-entry"
                     data-test="entry-x"
                     prop:value=x
                     on:input=move |event| type_in(x, &event)
@@ -321,6 +324,7 @@ fn EntryRow(count: Memo<usize>) -> impl IntoView {
                     class="number"
                     aria-label=words.y
                     id=y_id
+                    aria-describedby="error-entry"
                     data-test="entry-y"
                     prop:value=y
                     on:input=move |event| type_in(y, &event)
@@ -343,7 +347,7 @@ fn EntryRow(count: Memo<usize>) -> impl IntoView {
         </tr>
         <tr>
             <td colspan="5">
-                <p class="trouble" data-test="error-entry" aria-live="polite">{trouble}</p>
+                <p class="trouble" id="error-entry" data-test="error-entry" aria-live="polite">{trouble}</p>
             </td>
         </tr>
     }

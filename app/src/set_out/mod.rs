@@ -16,9 +16,13 @@ use mould::MouldPanel;
 pub use moulded::use_moulded;
 use shelf::Shelf;
 
+/// They come with the step: the first screen does without them.
+const STYLES: &str = include_str!("../../set-out.css");
+
 #[component]
 pub fn SetOut() -> impl IntoView {
     view! {
+        <style>{STYLES}</style>
         <p class="lead">{words().set_out().lead}</p>
         <Family />
         <InstrumentAndRecipe />

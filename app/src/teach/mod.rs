@@ -15,7 +15,11 @@ use replay::steps::ReplayPanel;
 use share::Share;
 
 /// They come with the step: the first screen does without them.
-const STYLES: &str = concat!(include_str!("../../replay.css"), include_str!("../../class.css"));
+const STYLES: &str = concat!(
+    include_str!("../../replay.css"),
+    include_str!("../../class.css"),
+    include_str!("../../share.css")
+);
 
 /// The controls of the step.
 #[component]

@@ -105,9 +105,9 @@ pub static ENGLISH: Words = Words {
         },
         exaggerated: |times| {
             if times > 1.0 {
-                format!("Overhang, drawn {times:.0} times as wide along the outside of the edge")
+                format!("Overhang, drawn {times:.0} times as wide")
             } else {
-                "Overhang, drawn along the outside of the edge".to_string()
+                "Overhang, drawn to scale".to_string()
             }
         },
         grade: |grade| match grade {
@@ -227,7 +227,7 @@ pub static EDGE: EdgeWords = EdgeWords {
     overhang: "overhang",
     outer_flank: "bout",
     waist_flank: "waist",
-    direction: "points\u{00A0}°",
+    direction: "points °",
     cuts: "How each is cut",
     cut_where: "Cut",
     cut_width: "where it is so wide",
@@ -243,14 +243,14 @@ pub static EDGE: EdgeWords = EdgeWords {
     radius: "radius",
     sd: "\u{00B1}",
     ratio: "ratio",
-    near: |ratio| format!("near {ratio}"),
+    near: |ratio| format!("\u{2248}\u{00A0}{ratio}"),
     chance: "chance %",
     chance_figure: |chance| {
         let percent = 100.0 * chance;
         if percent < 1.0 { "< 1".to_string() } else { figure(percent, 0) }
     },
     centre: "centre",
-    sweep: "sweep\u{00A0}°",
+    sweep: "sweep °",
     measures: "Measures",
     measure: "Measure",
     found: "found",
