@@ -10,6 +10,8 @@ pub fn words() -> &'static CaptureWords {
 }
 
 type Text = &'static str;
+/// How many points, and to how many mm each is good; none where there are none.
+type HowGood = Option<(usize, String)>;
 
 pub struct CaptureWords {
     pub close: Text,
@@ -86,8 +88,7 @@ pub struct PhotoWords {
     pub lost: fn(run: Run, count: usize) -> String,
     pub doubtful: fn(runs: &[Run], why: Doubt) -> String,
     pub rough: Text,
-    /// How many were followed, and how many tapped, and to how many mm each is good.
-    pub state: fn(followed: Option<(usize, String)>, tapped: Option<(usize, String)>) -> String,
+    pub state: fn(followed: HowGood, tapped: HowGood) -> String,
     pub accept: Text,
     pub taking: Text,
     pub stage: Text,
