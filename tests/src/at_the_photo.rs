@@ -53,6 +53,18 @@ impl Hand<'_> {
         self.taps += 1;
     }
 
+    /// Taps the frame's four marks; the photo is squared up by them.
+    pub fn tap_marks(&mut self) {
+        (0..4).for_each(|k| self.tap(self.mark(k)));
+        self.page.wait_for_words(&by_test_id("squared"), "pixels to the millimetre");
+    }
+
+    /// As far as the first place of the line.
+    pub fn to_the_line(&mut self) {
+        self.tap_marks();
+        self.press("to-line");
+    }
+
     /// Presses a button once it can be pressed.
     pub fn press(&mut self, test: &str) {
         self.page.wait_until(&format!("{test} to be there"), |page| {
@@ -87,10 +99,7 @@ pub fn asked_for(lines: &[Vec<Point>; 6]) -> [Point; 8] {
 pub fn take_the_line(page: &Page, photo: &Photographed, lines: &[Vec<Point>; 6]) -> usize {
     // To choose the file is a tap on the button and one on the file.
     let mut hand = Hand { page, photo, taps: 2 };
-    for k in [0, 1, 2, 3] {
-        hand.tap(hand.mark(k));
-    }
-    page.wait_for_words(&by_test_id("squared"), "pixels to the millimetre");
+    hand.tap_marks();
     assert_eq!(page.text(&by_test_id("remarks")), "");
     hand.press("to-line");
     for at in asked_for(lines) {

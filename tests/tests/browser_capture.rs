@@ -129,9 +129,7 @@ fn corners_that_were_taken_for_one_another_are_told_of_before_the_line_is_taken(
     let page = open_way(Screen::DESK, "photo");
     open_photo(&page, &photo);
     let mut hand = Hand { page: &page, photo: &photo, taps: 0 };
-    (0..4).for_each(|k| hand.tap(hand.mark(k)));
-    page.wait_for_words(&by_test_id("squared"), "pixels to the millimetre");
-    hand.press("to-line");
+    hand.to_the_line();
     let [pin, other, lower_right, upper_right, upper_left, lower_left, bottom, top] = asked_for(&lines);
     let asked = [pin, other, lower_left, upper_left, upper_right, lower_right, bottom, top];
     asked.into_iter().for_each(|at| hand.tap(at));
@@ -295,8 +293,7 @@ fn a_photo_that_was_closed_goes_on_with_its_taps() {
     assert_eq!(page.count(&by_test_id("photo-go-on")), 0);
     open_photo(&page, &photo);
     let mut hand = Hand { page: &page, photo: &photo, taps: 0 };
-    (0..4).for_each(|k| hand.tap(hand.mark(k)));
-    hand.press("to-line");
+    hand.to_the_line();
     hand.tap(hand.photo.frame_at + Vec2::new(135.0, 40.0));
     page.wait_for_words(&by_test_id("asked"), "upper pin");
     let taps = page.attribute(".stage path.tap.under", "d");

@@ -14,6 +14,7 @@ fn the_tables_of_the_edge_fit_beside_the_drawing_and_below_it() {
                 .map(table => table.scrollWidth - table.clientWidth).filter(by => by > 0)";
             assert_eq!(page.js(cut_off, vec![]), json!([]), "{} {finish}", screen.width);
         }
+        assert_eq!(page.console_errors(), []);
     }
 }
 
@@ -27,6 +28,7 @@ fn on_a_phone_the_ribbon_is_explained_where_it_is_seen() {
     assert!(layers.y0 < 844.0 && layers.y1 <= controls.y0 + 1.0, "{layers} before {controls}");
     page.js("scrollTo(0, 1500)", vec![]);
     assert_eq!(page.place(".legend"), legend);
+    assert_eq!(page.console_errors(), []);
 }
 
 #[test]
@@ -49,6 +51,7 @@ fn what_a_finger_taps_is_high_enough() {
             page.js("document.querySelectorAll('details').forEach(one => one.open = true)", vec![]);
             assert_eq!(page.js(low, vec![]), json!([]), "{} {step}", screen.width);
         }
+        assert_eq!(page.console_errors(), []);
     }
 }
 
@@ -65,4 +68,5 @@ fn a_field_names_the_sentence_of_its_trouble() {
             page.js(told, vec![Value::String(by_test_id(field))]).as_str().is_some_and(|said| said.len() > 10)
         });
     }
+    assert_eq!(page.console_errors(), []);
 }

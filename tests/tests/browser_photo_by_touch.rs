@@ -42,10 +42,7 @@ fn marks_are_placed_moved_removed_and_placed_again() {
     let photo = photographed(&ribs(), Size::new(2250.0, 3000.0));
     let page = opened(Screen::PHONE, &photo);
     let mut hand = Hand { page: &page, photo: &photo, taps: 0 };
-    for k in 0..4 {
-        hand.tap(hand.mark(k));
-    }
-    page.wait_for_words(&by_test_id("squared"), "pixels to the millimetre");
+    hand.tap_marks();
     let before = taps(&page, ".under");
     assert_eq!(before.len(), 4);
     // From the tap itself: it moves by what the finger moves, enlarged no further than the photo's own pixels allow.
@@ -101,10 +98,7 @@ fn on_the_line_places_are_added_and_removed_and_a_corner_is_moved() {
     let photo = photographed(&lines, Size::new(2250.0, 3000.0));
     let page = opened(Screen::PHONE, &photo);
     let mut hand = Hand { page: &page, photo: &photo, taps: 0 };
-    for k in 0..4 {
-        hand.tap(hand.mark(k));
-    }
-    hand.press("to-line");
+    hand.to_the_line();
     for at in asked_for(&lines) {
         hand.tap(at);
     }
@@ -138,11 +132,7 @@ fn a_place_that_is_asked_for_is_slid_to_beside_one_that_was_tapped_before() {
     let photo = photographed(&lines, Size::new(2250.0, 3000.0));
     let page = opened(Screen::PHONE, &photo);
     let mut hand = Hand { page: &page, photo: &photo, taps: 0 };
-    for k in 0..4 {
-        hand.tap(hand.mark(k));
-    }
-    page.wait_for_words(&by_test_id("squared"), "pixels to the millimetre");
-    hand.press("to-line");
+    hand.to_the_line();
     let asked = asked_for(&lines);
     for at in &asked[..6] {
         hand.tap(*at);

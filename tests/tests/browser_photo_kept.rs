@@ -35,8 +35,7 @@ fn squared(photo: &Photographed) -> Page {
     let page = open_way(Screen::DESK, "photo");
     open_photo(&page, photo);
     let mut hand = Hand { page: &page, photo, taps: 0 };
-    (0..4).for_each(|k| hand.tap(hand.mark(k)));
-    page.wait_for_words(&by_test_id("squared"), "pixels to the millimetre");
+    hand.tap_marks();
     page
 }
 
@@ -60,8 +59,7 @@ fn a_bench_closed_while_a_picture_is_read_lets_go_of_it() {
     page.click(&by_test_id("take-photo"));
     open_photo(&page, &photo);
     let mut hand = Hand { page: &page, photo: &photo, taps: 0 };
-    (0..4).for_each(|k| hand.tap(hand.mark(k)));
-    page.wait_for_words(&by_test_id("squared"), "pixels to the millimetre");
+    hand.tap_marks();
     assert_eq!(page.text(&by_test_id("remarks")), "");
     page.click(&by_test_id("close-capture"));
     closed(&page);
@@ -210,8 +208,7 @@ fn where_the_browser_has_no_room_for_the_photo_a_sentence_says_so() {
     page.wait_for_words(&by_test_id("photo-not-kept"), "no room to keep the photo");
     // It can be worked with all the same.
     let mut hand = Hand { page: &page, photo: &photo, taps: 0 };
-    (0..4).for_each(|k| hand.tap(hand.mark(k)));
-    page.wait_for_words(&by_test_id("squared"), "pixels to the millimetre");
+    hand.tap_marks();
     assert_eq!(page.console_errors(), []);
 }
 
@@ -275,8 +272,7 @@ fn marks_and_pins_are_tapped_each_for_themselves_and_what_is_changed_over_is_tol
     let page = open_way(Screen::DESK, "photo");
     open_photo(&page, &photo);
     let mut hand = Hand { page: &page, photo: &photo, taps: 0 };
-    (0..4).for_each(|k| hand.tap(hand.mark(k)));
-    page.wait_for_words(&by_test_id("squared"), "pixels to the millimetre");
+    hand.tap_marks();
     // The frame's marks are no pins.
     hand.press("scale-pins");
     page.wait_for_words(&by_test_id("asked"), "Tap the lower pin");

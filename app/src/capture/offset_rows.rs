@@ -17,8 +17,14 @@ const WIDE: f64 = 0.42;
 /// The lowest row that is laid out: about where a violin's line is, under the lower pin.
 const LOWEST: f64 = 10.0;
 const LOWEST_INCHES: f64 = 0.5;
-/// A place that stands out from both its neighbours by more is mis-measured, mm.
+/// A place that stands out from both its neighbours by more is mis-measured, mm, beyond what the roundest part of a body does: it
+/// bends by this radius on a violin of this length, mm.
 const SPIKE: f64 = 6.0;
+const ROUNDEST: (f64, f64) = (40.0, VIOLIN);
+/// Between these shares of the body's length a place may lie on a corner, which stands out by so much on a violin, mm.
+const CORNERS: [(f64, f64); 2] = [(0.26, 0.46), (0.58, 0.78)];
+const CORNER: f64 = 12.0;
+const VIOLIN: f64 = 355.0;
 /// Sides that differ by more are remarked on, mm: ribs come off the mould uneven, but not by that.
 const UNEVEN: f64 = 4.0;
 
@@ -193,7 +199,14 @@ impl Table {
             (in_line(row), beside(row.checked_sub(1)), beside(Some(row + 1)))
         {
             let (a, b) = (mm - before, mm - after);
-            if a * b > 0.0 && a.abs().min(b.abs()) > SPIKE {
+            let height = |row| self.mm(row, Column::Height, unit);
+            let apart = height(row + 1).zip(height(row.wrapping_sub(1))).map_or(0.0, |(a, b)| (a - b).abs());
+            // An arc rises by the square of half its chord over twice its radius.
+            let round = (apart / 2.0).powi(2) / (2.0 * ROUNDEST.0 * body / ROUNDEST.1);
+            let share = height(row).unwrap_or_default() / body;
+            let corner = CORNERS.iter().any(|(from, to)| (*from..=*to).contains(&share));
+            let alone = if corner { CORNER * body / VIOLIN } else { SPIKE };
+            if a * b > 0.0 && a.abs().min(b.abs()) > alone + round {
                 return Some(words.jumps.to_owned());
             }
         }
@@ -354,6 +367,37 @@ mod tests {
         };
         let told = |middle| line(middle).trouble(1, Column::Left, Unit::Millimetres, 355.0).is_some();
         assert!(!told("102") && told("112") && told("92"));
+    }
+
+    /// Each built-in plate measured every so many mm, but for the rows at its corners, where the outline doubles back.
+    #[test]
+    fn on_no_plate_is_a_right_figure_told_of() {
+        for recipe in ribline_geometry::recipe::built_in::plates() {
+            let outline = recipe.evaluate().unwrap().outline;
+            let body = outline.bounds().height();
+            for every in [5.0, 10.0, 20.0, 50.0] {
+                let mut table = Table::default();
+                for k in 0..=(body / every) as usize {
+                    let y = k as f64 * every + 0.5;
+                    let runs = outline.runs[..3].iter();
+                    let at = runs
+                        .flat_map(|run| run.sampled(0.2))
+                        .map(|(p, _)| p)
+                        .filter(|p| (p.y - y).abs() < 0.15);
+                    let places: Vec<f64> = at.map(|p| p.x).collect();
+                    let (least, most) =
+                        places.iter().fold((f64::MAX, 0.0_f64), |(l, m), x| (l.min(*x), m.max(*x)));
+                    if most - least < 2.0 {
+                        let cells = [format!("{y}"), String::new(), format!("{most:.1}")];
+                        table.rows.push(Row { what: What::Place, cells, ..Row::default() });
+                    }
+                }
+                for row in 0..table.rows.len() {
+                    let told = table.trouble(row, Column::Right, Unit::Millimetres, body);
+                    assert_eq!(told, None, "{}, every {every} mm: {:?}", recipe.title, table.rows[row].cells);
+                }
+            }
+        }
     }
 
     #[test]

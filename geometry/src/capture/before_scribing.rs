@@ -8,6 +8,7 @@ use crate::outline::{Bout, Run, Side};
 use crate::ratio::Ratio;
 use crate::recipe::{Dimension, Recipe, RecipeError, Size};
 use crate::reconcile::Overhang;
+use crate::reconcile::report::side_word;
 use std::f64::consts::{PI, TAU};
 
 /// A half-width of a bout on either side of the centreline, to the outside of the ribs, mm.
@@ -125,8 +126,8 @@ pub enum BeforeScribingError {
         "The {what} is {left} mm on the left and {right} mm on the right of the centreline. Ribs are not that uneven: check both."
     )]
     Uneven { what: &'static str, left: f64, right: f64 },
-    #[error("On the {side} the waist, {waist} mm, is wider than the {what}, {mm} mm. Check both.")]
-    NotNarrowest { side: &'static str, waist: f64, what: &'static str, mm: f64 },
+    #[error("On the {} the waist, {waist} mm, is wider than the {what}, {mm} mm. Check both.", side_word(*side))]
+    NotNarrowest { side: Side, waist: f64, what: &'static str, mm: f64 },
     #[error("The recipe has no measure for the {0}. Choose a recipe whose three widths are ratios.")]
     NoMeasure(&'static str),
     #[error(transparent)]
@@ -232,12 +233,12 @@ fn check(measured: &Measured) -> Result<(), BeforeScribingError> {
             return Err(BeforeScribingError::Uneven { what, left, right });
         }
     }
-    for (side, name) in [(Side::Left, "left"), (Side::Right, "right")] {
+    for side in Side::BOTH {
         let waist = measured.waist.on(side);
         for (what, halves) in [("lower bout", measured.lower), ("upper bout", measured.upper)] {
             let mm = halves.on(side);
             if waist >= mm {
-                return Err(BeforeScribingError::NotNarrowest { side: name, waist, what, mm });
+                return Err(BeforeScribingError::NotNarrowest { side, waist, what, mm });
             }
         }
     }

@@ -16,6 +16,9 @@ const BOWED: [f64; 9] = [0.0, 5.0, -5.0, 10.0, -10.0, 15.0, -15.0, 20.0, -20.0];
 /// Where else a mark is looked for whose tap was beside it, mm off the tap.
 const BESIDE_TAP: [f64; 2] = [5.0, 9.5];
 const MOST_STEPS: usize = 40;
+/// As long as the middle is further off than so many pixels, not every pixel about it is looked at but about so many to either side.
+const ROUGH: f64 = 0.5;
+const ROUGH_REACH: f64 = 15.0;
 /// Of fewer marks than this too little is left over to tell whether the lens bends the board.
 const ENOUGH: usize = 6;
 /// How alike opposite quarters of a mark are, from -1 to 1. Alike they are in a chequer; the outer corner of one of its dark
@@ -40,8 +43,7 @@ pub fn middle_of_mark(photo: &Photo, near: Point, px_per_mm: f64) -> Option<Poin
         return None;
     }
     let mut at = near;
-    // As long as the middle is far off, not every pixel is looked at.
-    let mut stride = (reach / 15.0).floor().max(1.0) as usize;
+    let mut stride = (reach / ROUGH_REACH).floor().max(1.0) as usize;
     for step in 0..MOST_STEPS {
         let (mut xx, mut xy, mut yy, mut x, mut y, mut weights) = (0.0, 0.0, 0.0, 0.0, 0.0, 0.0);
         let steps = reach.ceil() as i32;
@@ -80,7 +82,7 @@ pub fn middle_of_mark(photo: &Photo, near: Point, px_per_mm: f64) -> Option<Poin
             return None;
         }
         if stride > 1 {
-            if by.hypot() < 0.5 {
+            if by.hypot() < ROUGH {
                 stride = 1;
             }
         } else if by.hypot() < 0.005 || step + 1 == MOST_STEPS && by.hypot() < 0.1 {

@@ -228,7 +228,7 @@ pub enum Warning {
     NotSettled,
 }
 
-fn side_word(side: crate::outline::Side) -> &'static str {
+pub(crate) fn side_word(side: crate::outline::Side) -> &'static str {
     match side {
         crate::outline::Side::Left => "left",
         crate::outline::Side::Right => "right",

@@ -21,7 +21,7 @@ impl fmt::Display for Pin {
 
 /// A number as it would be written, unless it had very many digits.
 fn plain(value: f64) -> String {
-    if value.abs() < 1e9 { value.to_string() } else { "1000000000 or more".into() }
+    if value.abs() < 1e9 { value.to_string() } else { "more than ten digits".into() }
 }
 
 /// What is wrong with a trace, where, and what to do about it. Lines are counted from 1; lengths in mm.
