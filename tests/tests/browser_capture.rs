@@ -97,7 +97,7 @@ fn from_a_photo_of_twelve_megapixels_to_a_finished_edge_in_at_most_25_taps() {
     assert_eq!(page.count(&by_test_id("photo-under")), 1);
     assert_eq!(page.console_errors(), []);
     // What each point is good to is kept with it, and the photo with the line.
-    assert!(trace.points.iter().all(|point| point.sd.is_some_and(|sd| sd >= 0.01 && sd < 1.0)));
+    assert!(trace.points.iter().all(|point| point.sd.is_some_and(|sd| (0.01..1.0).contains(&sd))));
     page.wait_until("the photo to be kept", |page| {
         page.js("return localStorage.getItem('ribline.photo')?.length > 100000", vec![]) == json!(true)
     });
