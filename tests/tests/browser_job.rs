@@ -101,6 +101,9 @@ fn a_wrong_file_gets_a_sentence_and_the_drawing_stays() {
     }
     page.drop_file("body", "edge.svg", b"<?xml version=\"1.0\"?>\n<svg><path d=\"M0 0h90\"/></svg>");
     page.wait_for_words(&by_test_id("error-file"), "From a drawing file");
+    page.paste(&by_test_id("paste-area"), "<svg><path d=\"M0 0h90\"/></svg>");
+    page.click(&by_test_id("paste-apply"));
+    page.wait_for_words(&by_test_id("error-paste"), "It is a drawing.");
     assert_eq!(edge(&page), before);
     page.fill(&by_test_id("row-0-x"), "4");
     page.wait_until("no word of the file once the work goes on", |page| {

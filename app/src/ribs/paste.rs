@@ -1,8 +1,9 @@
 use crate::showing::use_showing;
 use crate::storage::half_typed;
 use crate::store::{Change, use_store};
-use crate::words::words;
+use crate::words::{capital, words};
 use leptos::prelude::*;
+use ribline_geometry::capture::is_drawing;
 use ribline_geometry::trace::{Trace, read};
 
 /// A place to paste a whole trace, as points or as a table of offsets. What cannot be read stays as it is, with the reason below.
@@ -19,7 +20,13 @@ pub fn PasteArea() -> impl IntoView {
             taken.with(|taken| taken.as_ref().filter(|t| **t == project.trace).map(|t| t.points.len()));
         count.map(words().ribs().taken)
     });
-    let take = move |_| match read(&text.get_untracked()) {
+    let taken_from = |text: &str| {
+        if is_drawing(text) {
+            return Err(capital(words().files().drawing));
+        }
+        read(text).map_err(|error| error.to_string())
+    };
+    let take = move |_| match taken_from(&text.get_untracked()) {
         Ok(trace) => {
             taken.set(Some(trace.clone()));
             store.change(Change::Trace(trace));
@@ -29,7 +36,7 @@ pub fn PasteArea() -> impl IntoView {
         }
         Err(error) => {
             taken.set(None);
-            trouble.set(Some(error.to_string()));
+            trouble.set(Some(error));
         }
     };
     let words = words().ribs();

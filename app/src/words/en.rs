@@ -9,6 +9,7 @@ pub(super) mod replay;
 pub(super) mod split;
 pub(super) mod teach;
 
+use super::capital;
 use super::{
     DrawingWords, EdgeWords, ExampleWords, FileWords, NumberWords, ReadoutWords, RibsWords, SetOutWords,
     StorageWords, StripWords, Words, WorkerWords,
@@ -369,14 +370,6 @@ fn instrument_name(instrument: Instrument) -> &'static str {
 
 fn end(corner: Corner) -> &'static str {
     if corner.bout() == Bout::Upper { "upper" } else { "lower" }
-}
-
-fn capital(text: &str) -> String {
-    let mut capital = text.to_owned();
-    if let Some(first) = capital.get_mut(..1) {
-        first.make_ascii_uppercase();
-    }
-    capital
 }
 
 /// What is wrong, as it comes from geometry: some of it begins small and has no stop, to stand within other words.

@@ -30,6 +30,14 @@ pub fn sentence_of(said: &impl ToString) -> String {
     if text.ends_with('.') { text } else { format!("{text}.") }
 }
 
+pub fn capital(text: &str) -> String {
+    let mut capital = text.to_owned();
+    if let Some(first) = capital.get_mut(..1) {
+        first.make_ascii_uppercase();
+    }
+    capital
+}
+
 type Text = &'static str;
 
 pub struct Words {

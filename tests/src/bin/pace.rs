@@ -170,7 +170,7 @@ fn tell_photo() {
         // A stretch between places that were tapped before is known.
         let aside = Vec2::new(0.3 * k as f64, 0.0);
         asked_for(&lines).into_iter().for_each(|at| hand.tap(at + aside));
-        page.wait_for_words(&by_test_id("line-state"), "points, each good to about");
+        page.wait_for_words(&by_test_id("line-state"), "each good to about");
         let times = page.js(TAKEN, vec![]);
         follows.extend(times.as_array().into_iter().flatten().filter_map(Value::as_f64));
         for _ in 0..8 {
@@ -186,7 +186,7 @@ fn tell_photo() {
         None => println!("the tab's memory: not measured, for it is read from Linux's /proc"),
     }
     asked_for(&lines).into_iter().for_each(|at| hand.tap(at));
-    page.wait_for_words(&by_test_id("line-state"), "points, each good to about");
+    page.wait_for_words(&by_test_id("line-state"), "each good to about");
     page.js("held = []", vec![]);
     hand.press("take-line");
     page.wait_until("the bench to close", |page| page.count(".capture") == 0);
