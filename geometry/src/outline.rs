@@ -65,6 +65,11 @@ impl Run {
             (Side::Left, Bout::Lower) => 5,
         }
     }
+
+    /// Whether a recipe, which goes from the bottom, the lower corner and the top, goes along this run as the outline does.
+    pub fn as_recipes_go(self) -> bool {
+        (self.side == Side::Left) == (self.bout == Bout::Upper)
+    }
 }
 
 impl fmt::Display for Run {

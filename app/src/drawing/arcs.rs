@@ -70,6 +70,10 @@ fn names_of(arcs: &[EdgeArc]) -> Vec<ArcName> {
     arcs.iter().map(|arc| ArcName { run: arc.run, piece: arc.piece }).collect()
 }
 
+fn find(arcs: &[EdgeArc], name: ArcName) -> Option<&EdgeArc> {
+    arcs.iter().find(|arc| arc.run == name.run && arc.piece == name.piece)
+}
+
 fn element_id(name: ArcName) -> String {
     format!("arc-{}-{}", name.run, name.piece + 1)
 }
@@ -86,13 +90,8 @@ fn OneArc(name: ArcName, stop: Memo<Option<ArcName>>) -> impl IntoView {
     let results = use_results();
     let showing = use_showing();
     let thing = Thing::Arc(name);
-    let arc = Memo::new(move |_| {
-        results
-            .with_shown(|shown| {
-                shown.arcs.iter().find(|a| a.run == name.run && a.piece == name.piece).map(|a| a.arc)
-            })
-            .flatten()
-    });
+    let arc =
+        Memo::new(move |_| results.with_shown(|shown| find(&shown.arcs, name).map(|arc| arc.arc)).flatten());
     let line = Memo::new(move |_| arc.get().map(|arc| arc_path(&arc)).unwrap_or_default());
     let centre = Memo::new(move |_| arc.get().map(|arc| dot(arc.centre)).unwrap_or_default());
     let reach = move || {
@@ -104,8 +103,8 @@ fn OneArc(name: ArcName, stop: Memo<Option<ArcName>>) -> impl IntoView {
         d
     };
     let label = move || {
-        let radius = arc.get().map_or(0.0, |arc| arc.radius);
-        (words().drawing.arc_label)(name.run, name.piece, radius)
+        let of_arc = |arc: &EdgeArc| (words().drawing.arc_label)(&arc.name(), arc.run.side, arc.arc.radius);
+        results.with_shown(|shown| find(&shown.arcs, name).map(of_arc)).flatten()
     };
     let inks = showing.layer(Layer::Inks);
     let centres = showing.layer(Layer::Centres);

@@ -69,7 +69,7 @@ fn arc(shown: &Reconciled, name: ArcName) -> Option<(String, Vec<Line>)> {
     }
     let centre = arc.arc.centre;
     lines.push((words.centre, (words.up_across)(centre.y, centre.x)));
-    Some(((words.arc_name)(name.run, name.piece), lines))
+    Some(((words.arc_name)(&arc.name(), arc.run.side), lines))
 }
 
 /// What a step of the recipe marks or strikes.

@@ -50,7 +50,7 @@ fn row(arc: &EdgeArc) -> Row {
     let chance = reading.map(|r| (words.edge().chance_figure)(r.chance));
     Row {
         test: "arc-row".into(),
-        name: (words.readout.arc_name)(arc.run, arc.piece),
+        name: (words.readout.arc_name)(&arc.name(), arc.run.side),
         thing: Some(Thing::Arc(name)),
         second_ink: name.in_second_ink(),
         cells: vec![

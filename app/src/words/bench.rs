@@ -86,7 +86,6 @@ pub struct CompassWords {
     pub begins: Text,
     pub ends: Text,
     pub arc: Text,
-    pub run_name: fn(Run) -> Text,
     pub set_as: fn(number: usize) -> String,
     /// Up and across of the begin and the end.
     pub struck: fn(begins: [&str; 2], ends: [&str; 2]) -> String,

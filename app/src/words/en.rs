@@ -77,7 +77,7 @@ pub static ENGLISH: Words = Words {
         body_length: "Body length",
         arcs: "Arcs of the edge",
         points: "Traced points",
-        arc_label: |run, piece, radius| format!("{}, radius {} mm", arc_name(run, piece), figure(radius, 1)),
+        arc_label: |name, side, radius| format!("{}, radius {} mm", arc_name(name, side), figure(radius, 1)),
         point_label: |line, overhang| format!("Point of line {line}, overhang {} mm", figure(overhang, 2)),
         pin: |pin| match pin {
             PinName::Lower => "Lower pin",
@@ -389,8 +389,8 @@ fn run_name(run: Run) -> &'static str {
     }
 }
 
-fn arc_name(run: Run, piece: usize) -> String {
-    format!("{} {}", capital(run_name(run)), piece + 1)
+fn arc_name(name: &str, on: Side) -> String {
+    format!("{}, {}", capital(name), side(on))
 }
 
 fn count(n: usize, of: &str) -> String {

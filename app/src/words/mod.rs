@@ -15,7 +15,7 @@ pub mod teach;
 use crate::drawing::Grade;
 use crate::showing::{Layer, Step};
 use crate::store::{ChangeKind, PinName};
-use ribline_geometry::outline::{Bout, Corner, Face, Run, StringSide};
+use ribline_geometry::outline::{Bout, Corner, Face, Run, Side, StringSide};
 use ribline_geometry::recipe::Instrument;
 use ribline_geometry::reconcile::report::Stretch;
 
@@ -147,7 +147,7 @@ pub struct DrawingWords {
     pub body_length: Text,
     pub arcs: Text,
     pub points: Text,
-    pub arc_label: fn(Run, piece: usize, radius: f64) -> String,
+    pub arc_label: fn(name: &str, Side, radius: f64) -> String,
     pub point_label: fn(line: usize, overhang: f64) -> String,
     pub pin: fn(PinName) -> Text,
     pub corner_label: fn(Corner, width: f64, beyond: f64) -> String,
@@ -166,7 +166,8 @@ pub struct ReadoutWords {
     pub hint: Text,
     pub recipe_hint: Text,
     pub mould_hint: Text,
-    pub arc_name: fn(Run, piece: usize) -> String,
+    /// An arc by the name of its circle, and its side as drawn.
+    pub arc_name: fn(&str, Side) -> String,
     pub radius: Text,
     pub mm: fn(&str) -> String,
     pub mm_sd: fn(mm: &str, sd: &str) -> String,

@@ -35,6 +35,8 @@ pub struct Strike {
     pub piece: usize,
     /// Name of the recipe's circle.
     pub circle: String,
+    /// Name of the arc, see [`EdgeArc::name`].
+    pub name: String,
     /// What the compass is set to: the radius, rounded. Arcs of one radius have one setting.
     pub setting: f64,
     /// Before rounding.
@@ -150,6 +152,7 @@ pub fn compass_sheet(recipe: &Recipe, result: &Reconciled, wish: &CompassWish) -
             run: arc.run,
             piece: arc.piece,
             circle: arc.circle.clone(),
+            name: arc.name(),
             setting,
             exact: arc.arc.radius,
             reading: arc.reading.clone(),

@@ -6,7 +6,7 @@ use super::{Finish, ReconcileError, Wish};
 use crate::arc::{Arc, Chain, left_of};
 use crate::edge::corner::{Shortfall, cut_corner, rib_corner, trimmed};
 use crate::edge::{CornerEnd, Edge};
-use crate::order::sort_by_value;
+use crate::order::{median, sort_by_value};
 use crate::outline::{Bout, Corner, Outline, Run, Side};
 use crate::recipe::Recipe;
 use crate::trace::{AsideReason, Frame, Pins, PreparedTrace, Trace};
@@ -185,6 +185,7 @@ fn edge_arcs(recipe: &Recipe, edge: &Edge, whole: &[Chain; 6], finished: &Finish
     let mut arcs = Vec::new();
     for run in Run::ALL {
         let i = run.index();
+        let first = arcs.len();
         let all = whole[i].arcs();
         for (piece, arc) in edge.outline.run(run).arcs().into_iter().enumerate() {
             // Cutting a corner may have taken a whole arc; the one it came from has the same centre.
@@ -200,12 +201,25 @@ fn edge_arcs(recipe: &Recipe, edge: &Edge, whole: &[Chain; 6], finished: &Finish
                 piece,
                 arc,
                 circle: circle_name(recipe, *circle),
+                part: None,
                 radius_sd: *sd,
                 reading: finished.readings[i].get(k).cloned().flatten(),
             });
         }
+        tell_parts_apart(&mut arcs[first..]);
     }
     arcs
+}
+
+/// Numbers the arcs of a run that are parts of one circle.
+fn tell_parts_apart(of_run: &mut [EdgeArc]) {
+    for k in 0..of_run.len() {
+        let arc = &of_run[k];
+        let alike = |others: &[EdgeArc]| others.iter().filter(|other| other.circle == arc.circle).count();
+        let (before, after) = (alike(&of_run[..k]), alike(&of_run[k + 1..]));
+        let earlier = if arc.run.as_recipes_go() { before } else { after };
+        of_run[k].part = (before + after > 0).then_some(earlier);
+    }
 }
 
 fn found_measures(
@@ -353,20 +367,22 @@ fn wanted(wish: &Wish) -> super::Overhang {
     }
 }
 
-/// Each value averaged with its neighbours within [`EVENED_OVER`] mm, nearer ones counting more: one slip of
-/// the point is not a thin place.
+/// Each value averaged with its neighbours, nearer ones counting more: one slip of the point is not a thin place. As far as
+/// [`EVENED_OVER`] mm, or, where points stand far apart, so far that each is evened with the next on either side, which count a third.
 fn evened_out(along_run: &[(f64, f64)]) -> Vec<(f64, f64)> {
     const EVENED_OVER: f64 = 12.0;
+    let steps: Vec<f64> = along_run.windows(2).map(|pair| pair[1].0 - pair[0].0).collect();
+    let reach = EVENED_OVER.max(1.5 * median(&steps).unwrap_or_default());
     let mut first = 0;
     along_run
         .iter()
         .map(|(s, _)| {
-            while along_run[first].0 < s - EVENED_OVER {
+            while along_run[first].0 < s - reach {
                 first += 1;
             }
             let (mut sum, mut total) = (0.0, 0.0);
-            for (t, overhang) in along_run[first..].iter().take_while(|(t, _)| *t <= s + EVENED_OVER) {
-                let weight = 1.0 - (t - s).abs() / (EVENED_OVER + 1.0);
+            for (t, overhang) in along_run[first..].iter().take_while(|(t, _)| *t <= s + reach) {
+                let weight = 1.0 - (t - s).abs() / (reach + 1.0);
                 sum += weight * overhang;
                 total += weight;
             }
@@ -503,4 +519,26 @@ fn far_from_recipe(
         }
     }
     warnings
+}
+
+#[cfg(test)]
+mod tests {
+    use super::evened_out;
+
+    #[test]
+    fn one_slip_is_evened_out_however_far_apart_the_points_stand() {
+        for apart in [3.0, 8.0, 15.0, 40.0] {
+            let readings: Vec<(f64, f64)> =
+                (0..9).map(|k| (apart * k as f64, if k == 4 { 3.0 } else { 2.5 })).collect();
+            let evened = evened_out(&readings);
+            let most = evened.iter().map(|(_, overhang)| *overhang).fold(0.0, f64::max);
+            assert!(most < 2.81, "{most} mm with points {apart} mm apart");
+        }
+    }
+
+    #[test]
+    fn two_thin_places_far_apart_stay_what_they_are() {
+        let evened = evened_out(&[(0.0, 2.5), (4.0, 2.5), (8.0, 2.5), (120.0, 2.0), (124.0, 2.0)]);
+        assert!((evened[3].1 - 2.0).abs() < 1e-12 && (evened[2].1 - 2.5).abs() < 1e-12, "{evened:?}");
+    }
 }

@@ -36,23 +36,22 @@ pub(super) fn extra_arcs(recipe: &Recipe, fit: &mut Fit, wish: &Wish) -> Vec<Ext
     sort_by_value(&mut beyond, |(_, by)| -by);
     let mut extra = Vec::new();
     for (run, _) in beyond {
-        let mut more = 0;
-        while more < MOST_IN_A_RUN && furthest_in(fit, run) > limit {
+        let before = furthest_in(fit, run);
+        let mut of_run =
+            ExtraArcs { run, circles: Vec::new(), gain: 0.0, before, after: before, taken: wish.extra_arcs };
+        while of_run.circles.len() < MOST_IN_A_RUN && of_run.after > limit {
             let Some(best) = best_split(fit, run) else { break };
-            more += best.circles.len();
-            extra.push(ExtraArcs {
-                run,
-                circles: best.circles.iter().map(|step| circle_name(recipe, *step)).collect(),
-                gain: best.gain,
-                before: furthest_in(fit, run),
-                after: best.furthest,
-                taken: wish.extra_arcs,
-            });
+            of_run.circles.extend(best.circles.iter().map(|step| circle_name(recipe, *step)));
+            of_run.gain += best.gain;
+            of_run.after = best.furthest;
             // What is only proposed changes nothing, and would be proposed again.
             if !wish.extra_arcs {
                 break;
             }
             *fit = best.fit;
+        }
+        if !of_run.circles.is_empty() {
+            extra.push(of_run);
         }
     }
     extra
@@ -235,6 +234,7 @@ impl Fit {
 
 #[cfg(test)]
 mod tests {
+    use crate::outline::{Run, Side};
     use crate::recipe::violin;
     use crate::reconcile::report::{Reconciled, Warning};
     use crate::reconcile::{Finish, Wish, reconcile};
@@ -264,17 +264,17 @@ mod tests {
 
     #[test]
     fn every_arc_more_earns_its_place_and_brings_its_run_nearer() {
-        let mut counts = [0, 0];
+        let mut counts = [0; 8];
         for length in [30.0, 45.0, 60.0, 90.0] {
             for seed in 0..4 {
                 for extra in reconciled(&bulging(seed, length), true).extra_arcs {
                     let told = format!("seed {seed}, bulges of {length} mm: {extra:?}");
                     assert!(extra.gain > 0.0 && extra.after < extra.before, "{told}");
-                    counts[extra.circles.len() - 1] += 1;
+                    counts[extra.circles.len()] += 1;
                 }
             }
         }
-        assert!(counts.iter().all(|n| *n > 0), "{counts:?} ones and twos");
+        assert!(counts[1] > 0 && counts[2] > 0, "{counts:?} runs with one, with two");
     }
 
     #[test]
@@ -287,6 +287,47 @@ mod tests {
             assert_eq!(arcs(&with), arcs(&without) + told, "seed {seed}");
             assert!(!without.extra_arcs.is_empty() && without.extra_arcs.iter().all(|e| !e.taken));
         }
+    }
+
+    #[test]
+    fn a_run_is_told_of_once_however_many_arcs_it_has_more() {
+        let mut several = 0;
+        for length in [30.0, 45.0, 60.0] {
+            for seed in 0..4 {
+                let found = reconciled(&bulging(seed, length), true);
+                for run in Run::ALL {
+                    let of_run: Vec<_> = found.extra_arcs.iter().filter(|extra| extra.run == run).collect();
+                    assert!(of_run.len() < 2, "seed {seed}, bulges of {length} mm: {of_run:?}");
+                    several += usize::from(of_run.iter().any(|extra| extra.circles.len() > 2));
+                }
+            }
+        }
+        assert!(several > 0, "more than two of a run come one after the other");
+    }
+
+    #[test]
+    fn parts_of_one_circle_have_letters_as_the_recipe_goes_along_them() {
+        let mut letters = [0, 0];
+        for seed in 0..4 {
+            let found = reconciled(&bulging(seed, 60.0), true);
+            for run in Run::ALL {
+                let mut of_run: Vec<_> = found.arcs.iter().filter(|arc| arc.run == run).collect();
+                // From the bottom, the lower corner and the top: up the body but in the upper bout, where it is downwards.
+                let up =
+                    of_run.first().zip(of_run.last()).is_some_and(|(a, b)| a.arc.at(0.5).y < b.arc.at(0.5).y);
+                if up == (run.bout == crate::outline::Bout::Upper) {
+                    of_run.reverse();
+                }
+                let names: Vec<String> = of_run.iter().map(|arc| arc.name()).collect();
+                let mut sorted = names.clone();
+                sorted.sort();
+                sorted.dedup();
+                assert_eq!(names, sorted, "seed {seed}: each its own, in the recipe's order");
+                let lettered = names.iter().filter(|name| name.ends_with(['a', 'b'])).count();
+                letters[usize::from(run.side == Side::Left)] += lettered;
+            }
+        }
+        assert!(letters.iter().all(|n| *n > 0), "{letters:?} on either side");
     }
 
     #[test]

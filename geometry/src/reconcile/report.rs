@@ -41,10 +41,22 @@ pub struct EdgeArc {
     pub arc: Arc,
     /// Name of the recipe's circle; an extra arc has the name of the one it was taken from.
     pub circle: String,
+    /// Which of the parts in which that circle is struck in this run, counted from 0 as the recipe goes along it; `None` where it is
+    /// struck in one.
+    pub part: Option<usize>,
     /// Standard deviation of the radius in mm, before it was held at a ratio.
     pub radius_sd: f64,
     /// The simple ratio this radius is held at or, in the fitted finish, can be read as.
     pub reading: Option<Reading>,
+}
+
+impl EdgeArc {
+    /// What it is called wherever it is told of: its circle, as the recipe names it, and a letter for its part: "waist 2b".
+    pub fn name(&self) -> String {
+        let letter = self.part.and_then(|part| ('a'..='z').nth(part));
+        let apart = if self.circle.ends_with(|last: char| last.is_ascii_digit()) { "" } else { " " };
+        letter.map_or_else(|| self.circle.clone(), |letter| format!("{}{apart}{letter}", self.circle))
+    }
 }
 
 /// A length read as a simple ratio of another.
@@ -161,13 +173,13 @@ pub enum Place {
     Along(Run),
 }
 
-/// An arc more in a run, or two that only help together.
+/// The arcs more in a run.
 #[derive(Debug, Clone, PartialEq)]
 pub struct ExtraArcs {
     pub run: Run,
-    /// Names of the circles that are struck in two; the same one twice where it is struck in three.
+    /// Names of the circles that are struck in two, in the order in which they were; the same one twice where it is struck in three.
     pub circles: Vec<String>,
-    /// By how much the Bayesian information criterion falls; always above 0: each arc earns its two parameters.
+    /// By how much the Bayesian information criterion falls; always above 0: the arcs earn their two parameters each.
     pub gain: f64,
     /// Largest departure from the wanted overhang in that run before and after, mm.
     pub before: f64,
@@ -177,13 +189,25 @@ pub struct ExtraArcs {
 }
 
 impl ExtraArcs {
-    /// "one arc more", and which arcs are struck in how many parts, without a verb.
-    fn in_words(&self) -> (&'static str, String) {
-        match &self.circles[..] {
-            [one, other] if one == other => ("two arcs more", format!("\"{one}\" struck in three parts")),
-            [one, other] => ("two arcs more", format!("\"{one}\" and \"{other}\" each struck in two parts")),
-            one => ("one arc more", format!("\"{}\" struck in two parts", one.concat())),
+    /// "one arc more", and which circles are struck in how many parts, without a verb.
+    fn in_words(&self) -> (String, String) {
+        const IN_WORDS: [&str; 7] = ["no", "one", "two", "three", "four", "five", "six"];
+        let in_words =
+            |count: usize| IN_WORDS.get(count).map_or_else(|| count.to_string(), |word| (*word).to_owned());
+        let count = self.circles.len();
+        let more = format!("{} {} more", in_words(count), if count == 1 { "arc" } else { "arcs" });
+        let mut told: Vec<(&str, usize)> = Vec::new();
+        for circle in &self.circles {
+            match told.iter_mut().find(|(name, _)| name == circle) {
+                Some((_, parts)) => *parts += 1,
+                None => told.push((circle, 2)),
+            }
         }
+        let struck: Vec<String> = told
+            .iter()
+            .map(|(name, parts)| format!("\"{name}\" struck in {} parts", in_words(*parts)))
+            .collect();
+        (more, struck.join(" and "))
     }
 }
 

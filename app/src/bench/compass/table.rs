@@ -29,6 +29,7 @@ pub struct StrikeText {
 
 impl StrikeText {
     pub fn of(strike: &Strike, digits: usize) -> Self {
+        let arc_name = words().readout.arc_name;
         let words = &words().bench().compass;
         let mm = |value: f64| figure(value, digits);
         let place = |at: kurbo::Point| [mm(at.y), mm(at.x)];
@@ -40,7 +41,7 @@ impl StrikeText {
         StrikeText {
             name: ArcName { run: strike.run, piece: strike.piece },
             number: strike.number.to_string(),
-            arc: (words.run_name)(strike.run).to_owned(),
+            arc: arc_name(&strike.name, strike.run.side),
             setting: mm(strike.setting),
             inches: figure(strike.setting / MM_PER_INCH, 3),
             ratio: ratio.unwrap_or_default(),

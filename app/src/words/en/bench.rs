@@ -128,7 +128,6 @@ pub static BENCH: BenchWords = BenchWords {
         begins: "begins",
         ends: "ends",
         arc: "Arc",
-        run_name: super::run_name,
         set_as: |number| format!("set as for {number}"),
         struck: |[up, across], [end_up, end_across]| {
             format!("From {up} up, {across} across, to {end_up} up, {end_across} across.")

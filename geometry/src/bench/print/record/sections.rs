@@ -155,7 +155,7 @@ impl Sections<'_> {
                 let chance = arc.reading.as_ref().map(|r| format!("{:.0} %", 100.0 * r.chance));
                 vec![
                     run_in_words(arc.run),
-                    arc.circle.clone(),
+                    arc.name(),
                     self.mm(arc.arc.radius),
                     self.fine(arc.radius_sd),
                     self.read_as(arc.reading.as_ref()),
