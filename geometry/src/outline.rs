@@ -203,6 +203,16 @@ impl Face {
         };
         if side == bass { StringSide::Bass } else { StringSide::Treble }
     }
+
+    /// A plate over the same ribs, seen from the same side of them: what shows the inside of the back shows the outside of the front.
+    /// Nothing changes sides.
+    pub fn of_plate(self, plate: Plate) -> Face {
+        let turned = match self.up {
+            FaceUp::Inside => FaceUp::Outside,
+            FaceUp::Outside => FaceUp::Inside,
+        };
+        Face { plate, up: if plate == self.plate { self.up } else { turned } }
+    }
 }
 
 /// Six runs, each a tangent chain, all travelled counter-clockwise: the inside is on the left.
@@ -379,6 +389,22 @@ mod tests {
             let face = Face { plate, up };
             assert_eq!(face.string_side(Left), left);
             assert_ne!(face.string_side(Right), left);
+        }
+    }
+
+    #[test]
+    fn the_other_plate_over_the_same_ribs_has_its_strings_on_the_same_sides() {
+        for plate in [Plate::Back, Plate::Front] {
+            for up in [FaceUp::Inside, FaceUp::Outside] {
+                let face = Face { plate, up };
+                assert_eq!(face.of_plate(plate), face);
+                for other in [Plate::Back, Plate::Front] {
+                    assert_eq!(face.of_plate(other).plate, other);
+                    for side in Side::BOTH {
+                        assert_eq!(face.of_plate(other).string_side(side), face.string_side(side));
+                    }
+                }
+            }
         }
     }
 

@@ -136,9 +136,9 @@ impl Project {
             _ => None,
         };
         match version {
-            Some(version) if version <= u64::from(VERSION) && version > 0 => {}
+            None | Some(0) => return Err(ProjectError::Unreadable("it has no \"version\"".into())),
+            Some(version) if version <= u64::from(VERSION) => {}
             Some(version) => return Err(ProjectError::NewerVersion(version)),
-            None => return Err(ProjectError::Unreadable("it has no \"version\"".into())),
         }
         let project =
             Project::read(&value).map_err(|fault| unreadable(place(text, fault.way()), &fault.problem))?;

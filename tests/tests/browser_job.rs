@@ -63,6 +63,17 @@ fn a_pasted_trace_becomes_an_edge_that_is_there_again_after_a_reload() {
     page.wait_until("the example", |page| edge(page) != pasted);
     page.click(&by_test_id("undo"));
     page.wait_until("the pasted trace", |page| edge(page) == pasted);
+
+    // Nor is it where the steps back are gone: what another plate took the place of is kept.
+    page.click(&by_test_id("show-example"));
+    page.wait_until("the example", |page| edge(page) != pasted);
+    std::thread::sleep(std::time::Duration::from_millis(1500));
+    page.reload();
+    page.wait_until("the example again", |page| page.count(&by_test_id("edge-path")) == 1);
+    assert!(page.shows(&format!("{}[disabled]", by_test_id("undo"))));
+    page.click(&by_test_id("step-ribs"));
+    page.click(&by_test_id("bring-back"));
+    page.wait_until("the pasted trace", |page| edge(page) == pasted);
     assert_eq!(page.console_errors(), []);
 }
 

@@ -7,7 +7,7 @@ use crate::worker::ask;
 use crate::worker::requests::bench::{Lines, Write};
 use leptos::prelude::*;
 use leptos::task::spawn_local;
-use ribline_geometry::bench::file::{Content, FileForm};
+use ribline_geometry::bench::file::{Content, FileForm, traced_csv};
 use ribline_geometry::bench::setting::BenchSetting;
 use ribline_geometry::project::Project;
 
@@ -35,7 +35,7 @@ pub fn Files() -> impl IntoView {
     let export_trace = move || {
         store.project().with_untracked(|project| {
             let name = file_name(&[&project.title, words.trace_file], "csv");
-            save(&name, "text/csv", &project.trace.to_csv());
+            save(&name, "text/csv", &traced_csv(project));
         });
     };
     let rows = (0..LINES.len())

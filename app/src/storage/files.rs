@@ -90,20 +90,32 @@ pub fn save_bytes(name: &str, kind: &str, bytes: &[u8]) {
     Timeout::new(FETCH_MS, move || drop(url)).forget();
 }
 
-/// A file name out of a title: letters, figures and hyphens, so that every system takes it. Only ASCII is put in lower
-/// case and sifted: the tables for all the world's letters would be a noticeable part of the page.
+/// Letters of a file name, all told.
+const LONGEST_NAME: usize = 80;
+
+/// A file name out of a title, what is in the file and the like: letters, figures and hyphens, so that every system takes it. Where
+/// that is too long it is the first, the title, that is cut short: what the file is and which face is up tell files apart.
 pub fn file_name(parts: &[&str], ending: &str) -> String {
+    let (title, rest) =
+        parts.split_first().map_or(("", String::new()), |(title, rest)| (*title, sifted(&rest.join(" "))));
+    let room = LONGEST_NAME.saturating_sub(rest.chars().count() + 1);
+    let title: String = sifted(title).chars().take(room).collect();
+    let name = sifted(&format!("{title}-{rest}"));
+    let name = if name.is_empty() { "ribline" } else { &name };
+    format!("{name}.{ending}")
+}
+
+/// Only ASCII is put in lower case and sifted: the tables for all the world's letters would be a noticeable part of the page.
+fn sifted(text: &str) -> String {
     let mut name = String::new();
-    for c in parts.join(" ").chars() {
+    for c in text.chars() {
         if c.is_ascii_alphanumeric() || !c.is_ascii() {
             name.push(c.to_ascii_lowercase());
         } else if !name.ends_with('-') && !name.is_empty() {
             name.push('-');
         }
     }
-    let name: String = name.trim_matches('-').chars().take(80).collect();
-    let name = if name.is_empty() { "ribline" } else { &name };
-    format!("{name}.{ending}")
+    name.trim_matches('-').to_owned()
 }
 
 #[cfg(test)]
@@ -119,5 +131,22 @@ mod tests {
             "class-3-nº-7-back-inside-face-up.svg"
         );
         assert_eq!(file_name(&["../"], "json"), "ribline.json");
+    }
+
+    #[test]
+    fn a_long_title_never_costs_a_file_its_kind_or_its_face() {
+        let title = "An evening class by the weir, the ribs of the third violin, that came off the mould with a proud waist";
+        for (kind, face) in [("compass sheet", "Back, inside face up"), ("1 to 1", "Front, outside face up")]
+        {
+            let name = file_name(&[title, kind, face], "pdf");
+            let end = format!(
+                "-{}-{}.pdf",
+                kind.replace(' ', "-"),
+                face.to_lowercase().replace(", ", "-").replace(' ', "-")
+            );
+            assert!(name.starts_with("an-evening-class") && name.ends_with(&end), "{name}");
+            assert!(name.chars().count() <= 84, "{name}");
+        }
+        assert_eq!(file_name(&[title], "json").chars().count(), LONGEST_NAME - 1 + ".json".len());
     }
 }

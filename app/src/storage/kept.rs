@@ -1,6 +1,7 @@
 //! The last work, kept in this browser and there again when the page is next opened.
 
 use super::local;
+use crate::example::example;
 use crate::reading::Reading;
 use crate::showing::Showing;
 use crate::store::Store;
@@ -17,6 +18,8 @@ const WORK: &str = "ribline.work";
 const PHOTO: &str = "ribline.photo";
 /// Work that could not be read is set aside here and stays until the maker throws it away.
 const DAMAGED: &str = "ribline.work.damaged";
+/// The maker's work that was last replaced as a whole: there to be brought back when the steps back are gone.
+const FORMER: &str = "ribline.work.former";
 /// Long enough that a drag is not written at each frame, short enough that nothing typed is lost.
 const DELAY_MS: u32 = 350;
 
@@ -77,6 +80,22 @@ pub fn forget_damaged() {
     if let Some(storage) = local() {
         let _ = storage.remove_item(DAMAGED);
     }
+}
+
+/// Puts by what is about to be replaced as a whole. Where nothing was traced, or it is the example, what was put by before stays.
+pub fn put_by(project: &Project) {
+    if project.trace.points.is_empty() || *project == example() {
+        return;
+    }
+    if let Some(storage) = local() {
+        // Without room for both, the work at hand comes first.
+        let _ = storage.set_item(FORMER, &project.without_photo().to_json());
+    }
+}
+
+/// The text of what was put by.
+pub fn former() -> Option<String> {
+    local()?.get_item(FORMER).ok().flatten()
 }
 
 /// From here on every change is kept, shortly after it was made and at the latest when the page is left.

@@ -18,6 +18,8 @@ pub enum Change {
     Title(String),
     Notes(String),
     Plate(Plate),
+    /// The other plate over the same ribs, seen from the same side.
+    PlateOfSameRibs(Plate),
     FaceUp(FaceUp),
 
     Recipe(Box<Recipe>),
@@ -182,7 +184,7 @@ impl Change {
         match self {
             Change::Title(_) => ChangeKind::Title,
             Change::Notes(_) => ChangeKind::Notes,
-            Change::Plate(_) | Change::FaceUp(_) => ChangeKind::Face,
+            Change::Plate(_) | Change::PlateOfSameRibs(_) | Change::FaceUp(_) => ChangeKind::Face,
             Change::Recipe(_) => ChangeKind::Recipe,
             Change::BodyLength(_) => ChangeKind::BodyLength,
             Change::Edited(_, edit) => edited(edit),
@@ -214,6 +216,7 @@ impl Change {
             Change::Title(title) => project.title = title,
             Change::Notes(notes) => project.notes = notes,
             Change::Plate(plate) => project.face.plate = plate,
+            Change::PlateOfSameRibs(plate) => project.face = project.face.of_plate(plate),
             Change::FaceUp(up) => project.face.up = up,
 
             Change::Recipe(recipe) | Change::Edited(recipe, _) => take_recipe(project, *recipe),

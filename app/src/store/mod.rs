@@ -9,6 +9,7 @@ pub use bench::BenchChange;
 pub use change::{Change, ChangeKind, PinName, RecordText};
 pub use history::History;
 
+use crate::storage::kept;
 use leptos::prelude::*;
 use ribline_geometry::project::Project;
 
@@ -47,6 +48,7 @@ impl Store {
         if after == before {
             return;
         }
+        put_by_if_replaced(Some(kind), &before);
         self.history.update(|history| history.note(before, subject, kind));
         self.project.set(after);
     }
@@ -65,6 +67,7 @@ impl Store {
 
     pub fn undo(self) {
         let now = self.project.get_untracked();
+        put_by_if_replaced(self.history.with_untracked(History::last), &now);
         if let Some(before) = self.history.try_update(|history| history.undo(now)).flatten() {
             self.project.set(before);
         }
@@ -72,6 +75,7 @@ impl Store {
 
     pub fn redo(self) {
         let now = self.project.get_untracked();
+        put_by_if_replaced(self.history.with_untracked(History::next), &now);
         if let Some(after) = self.history.try_update(|history| history.redo(now)).flatten() {
             self.project.set(after);
         }
@@ -84,6 +88,13 @@ impl Store {
 
     pub fn can_redo(self) -> Option<ChangeKind> {
         self.history.with(History::next)
+    }
+}
+
+/// A project that another takes the place of is not lost with the steps back.
+fn put_by_if_replaced(kind: Option<ChangeKind>, project: &Project) {
+    if let Some(ChangeKind::Open | ChangeKind::StartAfresh) = kind {
+        kept::put_by(project);
     }
 }
 

@@ -226,6 +226,7 @@ pub struct RibsWords {
     pub open: Text,
     pub start_afresh: Text,
     pub show_example: Text,
+    pub bring_back: Text,
     pub paste: Text,
     pub paste_example: Text,
     pub paste_take: Text,

@@ -260,8 +260,8 @@ impl CompassSheet {
     }
 
     /// Every strike and cut as comma separated values, one a line, as printed: places as `up` from the origin and
-    /// `across` from the centreline (right positive), all in mm and with no more digits than the step asks for.
-    pub fn to_csv(&self) -> String {
+    /// `across` from the centreline (right positive), all in mm and with no more digits than the step asks for. A comment before them says which plate it is and which face is up.
+    pub fn to_csv(&self, face: &str) -> String {
         let digits = self.digits();
         let mm = |value: f64| {
             let text = format!("{value:.digits$}");
@@ -271,8 +271,8 @@ impl CompassSheet {
                 text
             }
         };
-        let mut out = String::from(
-            "number,run,circle,ratio,setting_mm,setting_in,centre_up_mm,centre_across_mm,begins_up_mm,begins_across_mm,ends_up_mm,ends_across_mm,check_1,check_2,off_board\n",
+        let mut out = format!(
+            "# {face}\nnumber,run,circle,ratio,setting_mm,setting_in,centre_up_mm,centre_across_mm,begins_up_mm,begins_across_mm,ends_up_mm,ends_across_mm,check_1,check_2,off_board\n",
         );
         for s in &self.strikes {
             let ratio = s.reading.as_ref().map(|r| r.to_string()).unwrap_or_default();

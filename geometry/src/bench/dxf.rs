@@ -10,10 +10,17 @@ use crate::arc::Arc;
 use kurbo::{Point, Rect};
 use std::fmt::Write;
 
-/// A DXF file of shapes.
-pub fn dxf(shapes: &Shapes) -> String {
+/// Layer of the words.
+const WORDS: &str = "words";
+/// Height of the letters, mm.
+const LETTERS: f64 = 5.0;
+
+/// A DXF file of shapes. `words`, in ASCII, say what it is of: below the drawing, and as a comment at its head.
+pub fn dxf(shapes: &Shapes, words: &str) -> String {
     let bounds = shapes.bounds().unwrap_or_default();
     let mut out = Groups(String::with_capacity(32 << 10));
+    // A comment, group code 999, which whoever opens the file passes over.
+    out.text(999, words);
     button_feet(&mut out, shapes);
     header(&mut out, bounds);
     tables(&mut out, shapes);
@@ -21,6 +28,8 @@ pub fn dxf(shapes: &Shapes) -> String {
     for layered in &shapes.0 {
         entity(&mut out, layered.layer, &layered.path);
     }
+    let below = Point::new(bounds.x0, bounds.y0 - 3.0 * LETTERS);
+    out.text(0, "TEXT").text(8, WORDS).point(10, below).number(40, LETTERS).text(1, words);
     out.text(0, "ENDSEC").text(0, "EOF");
     out.0
 }
@@ -90,15 +99,12 @@ fn tables(out: &mut Groups, shapes: &Shapes) {
     out.text(0, "TABLE").text(2, "LTYPE").text(70, "1");
     out.text(0, "LTYPE").text(2, "CONTINUOUS").text(70, "0").text(3, "Solid line").text(72, "65");
     out.text(73, "0").number(40, 0.0).text(0, "ENDTAB");
-    out.text(0, "TABLE").text(2, "LAYER").text(70, &(used.len() + 1).to_string());
+    out.text(0, "TABLE").text(2, "LAYER").text(70, &(used.len() + 2).to_string());
     // Layer 0 has to be there.
     out.text(0, "LAYER").text(2, "0").text(70, "0").text(62, "7").text(6, "CONTINUOUS");
-    for layer in used {
-        out.text(0, "LAYER")
-            .text(2, layer.name())
-            .text(70, "0")
-            .text(62, colour(layer))
-            .text(6, "CONTINUOUS");
+    let used = used.into_iter().map(|layer| (layer.name(), colour(layer)));
+    for (name, colour) in used.chain([(WORDS, "8")]) {
+        out.text(0, "LAYER").text(2, name).text(70, "0").text(62, colour).text(6, "CONTINUOUS");
     }
     out.text(0, "ENDTAB").text(0, "ENDSEC");
 }

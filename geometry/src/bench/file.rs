@@ -5,7 +5,7 @@ use super::mould::{mould_shapes, mould_svg};
 use super::plate::{PlateDrawing, plate_drawing};
 use super::points::points_csv;
 use super::shapes::{Layer, Shapes};
-use super::svg::plate_svg;
+use super::svg::{face_in_words, plate_svg};
 use crate::edge::button::ButtonError;
 use crate::json::{Name, Named};
 use crate::mould::Mould;
@@ -54,7 +54,7 @@ pub enum FileForm {
     Svg,
     /// True arcs on layers.
     Dxf,
-    /// Points along the lines, `layer,path,x_mm,y_mm`.
+    /// Points along the lines, `layer,path,x_mm,y_mm`, after a comment that says what they are of.
     Points,
 }
 
@@ -129,24 +129,32 @@ pub fn plate_file(
     }
     Ok(match form {
         FileForm::Svg => plate_svg(project, &wanted),
-        FileForm::Dxf => dxf(&wanted),
-        FileForm::Points => points(project, &wanted, content == Content::Button),
+        FileForm::Dxf => dxf(&wanted, &face_in_words(project)),
+        FileForm::Points => points(project, &wanted, &face_in_words(project), content == Content::Button),
     })
 }
+
+/// The line as it was traced, in the form in which it is read, and the plate it is of.
+pub fn traced_csv(project: &Project) -> String {
+    format!("# {}\n{}", face_in_words(project), project.trace.to_csv())
+}
+
+/// What a mould's file says that it is of.
+const MOULD: &str = "Inside mould";
 
 /// A mould's lines as a file.
 pub fn mould_file(project: &Project, mould: &Mould, form: FileForm) -> String {
     match form {
         FileForm::Svg => mould_svg(project, mould),
-        FileForm::Dxf => dxf(&mould_shapes(mould)),
-        FileForm::Points => points(project, &mould_shapes(mould), false),
+        FileForm::Dxf => dxf(&mould_shapes(mould), MOULD),
+        FileForm::Points => points(project, &mould_shapes(mould), MOULD, false),
     }
 }
 
-fn points(project: &Project, shapes: &Shapes, button_alone: bool) -> String {
+fn points(project: &Project, shapes: &Shapes, words: &str, button_alone: bool) -> String {
     let spacing = project.bench_wish().point_spacing;
     let layers: &[Layer] = if button_alone { &[Layer::Button] } else { &FOLLOWED };
-    points_csv(shapes, layers, spacing)
+    points_csv(shapes, layers, spacing, words)
 }
 
 #[cfg(test)]
@@ -185,6 +193,37 @@ mod tests {
     }
 
     #[test]
+    fn every_file_of_a_plate_says_its_face_in_all_four_cases() {
+        let (project, result) = plate();
+        for plate in [Plate::Back, Plate::Front] {
+            for up in [FaceUp::Inside, FaceUp::Outside] {
+                let project = Project { face: Face { plate, up }, ..project.clone() };
+                // A back seen on its inside has the bass side left, as has a front on its outside: design, "Words".
+                let bass_left = (plate == Plate::Back) == (up == FaceUp::Inside);
+                let plate = if plate == Plate::Back { "Back" } else { "Front" };
+                let up = if up == FaceUp::Inside { "inside" } else { "outside" };
+                let left = if bass_left { "bass" } else { "treble" };
+                let face = format!("{plate}, {up} face up, {left} side left");
+                for content in [Content::Plate, Content::Edge, Content::Purfling] {
+                    for form in FileForm::ALL {
+                        let text = plate_file(&project, &result, content, form).unwrap();
+                        assert!(text.contains(&face), "{content:?} as {form:?}: {face}");
+                    }
+                }
+                assert!(traced_csv(&project).starts_with(&format!("# {face}\n")));
+            }
+        }
+    }
+
+    #[test]
+    fn the_line_that_was_traced_is_read_back_from_its_file() {
+        let (project, _) = plate();
+        let read = crate::trace::read(&traced_csv(&project)).unwrap();
+        assert_eq!(read.points.len(), project.trace.points.len());
+        assert!(read.points.iter().zip(&project.trace.points).all(|(a, b)| a.at.distance(b.at) < 1e-6));
+    }
+
+    #[test]
     fn a_file_has_the_layers_of_its_content_and_no_other() {
         let (project, result) = plate();
         for (content, layers) in [
@@ -194,7 +233,7 @@ mod tests {
         ] {
             let csv = plate_file(&project, &result, content, FileForm::Points).unwrap();
             let mut found: Vec<&str> =
-                csv.lines().skip(1).filter_map(|line| line.split(',').next()).collect();
+                csv.lines().skip(2).filter_map(|line| line.split(',').next()).collect();
             found.sort_unstable();
             found.dedup();
             assert_eq!(found, layers, "{content:?}");

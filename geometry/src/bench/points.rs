@@ -8,12 +8,12 @@ const MOST: usize = 200_000;
 
 /// Points along every path of the wanted layers, no further apart than `spacing` mm (as many as fit in a file of a sensible
 /// size), with every joint among them: `layer,path,x_mm,y_mm`. Paths of a layer are counted from 1; a closed path ends
-/// with its first point.
-pub fn points_csv(shapes: &Shapes, layers: &[Layer], spacing: f64) -> String {
+/// with its first point. `words` say in a comment what they are of.
+pub fn points_csv(shapes: &Shapes, layers: &[Layer], spacing: f64, words: &str) -> String {
     let wanted: Vec<_> = shapes.0.iter().filter(|l| layers.contains(&l.layer)).collect();
     let length: f64 = wanted.iter().map(|l| l.path.length()).sum();
     let spacing = if spacing.is_finite() { spacing } else { 1.0 }.max(length / MOST as f64).max(1e-3);
-    let mut out = String::from("layer,path,x_mm,y_mm\n");
+    let mut out = format!("# {words}\nlayer,path,x_mm,y_mm\n");
     let mut counts: Vec<(Layer, usize)> = Vec::new();
     for layered in wanted {
         let number = match counts.iter_mut().find(|(layer, _)| *layer == layered.layer) {

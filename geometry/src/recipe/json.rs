@@ -139,6 +139,7 @@ fn is_known(file: &Value) -> Result<(), RecipeFileError> {
     let newer = |found: &str| RecipeFileError::NewerVersion { found: found.chars().take(40).collect() };
     match file.get("version") {
         Some(Value::Number(found)) if found.as_u64() == Some(VERSION) => Ok(()),
+        Some(Value::Number(found)) if found.as_u64() == Some(0) => Err(RecipeFileError::NoVersion),
         Some(Value::Number(found)) => Err(newer(found.as_str())),
         Some(Value::String(found)) => Err(newer(&format!("\"{found}\""))),
         _ => Err(RecipeFileError::NoVersion),

@@ -6,7 +6,7 @@ use super::{Finish, ReconcileError, Wish};
 use crate::arc::{Arc, Chain, left_of};
 use crate::edge::corner::{Shortfall, cut_corner, rib_corner, trimmed};
 use crate::edge::{CornerEnd, Edge};
-use crate::order::{median, sort_by_value};
+use crate::order::{median, sort_by_value, sort_values};
 use crate::outline::{Bout, Corner, Outline, Run, Side};
 use crate::recipe::Recipe;
 use crate::trace::{AsideReason, Frame, Pins, PreparedTrace, Trace};
@@ -49,6 +49,10 @@ pub(super) fn account(
             },
         ),
     );
+    let gaps = long_gaps(&points, &edge, &runs, &traced_corners);
+    if !gaps.is_empty() {
+        warnings.push(Warning::NoPoints(gaps));
+    }
     warnings.extend(finished.extra.iter().cloned().map(Warning::ExtraArcs));
     warnings.extend(corners_short(&points, &edge, wish));
     if wish.finish != Finish::Recipe {
@@ -468,6 +472,55 @@ fn place_of(run: Run, sample: &OverhangSample, edge: &Edge, traced_corners: &[Op
     }
 }
 
+/// Where nothing was traced for longer than a seventh of the body's length, from point to point or to a corner; the longest first.
+/// Of a run the longest, and those across the two ends of the centreline.
+fn long_gaps(
+    points: &[PointReport],
+    edge: &Edge,
+    runs: &[Chain; 6],
+    traced_corners: &[Option<Point>; 4],
+) -> Vec<(Place, f64)> {
+    const PART_OF_BODY: f64 = 1.0 / 7.0;
+    let long = PART_OF_BODY * edge.outline.bounds().height();
+    let mut gaps = Vec::new();
+    // From the last point of a run that ends on the centreline to its end.
+    let mut open = [0.0; 2];
+    for run in Run::ALL {
+        let chain = &runs[run.index()];
+        let to = |corner: Corner| along(chain, edge.corners[corner.index()].rib_corner);
+        let corners = Corner::ALL.into_iter().filter(|c| c.outer_run() == run || c.waist_run() == run);
+        let mut places: Vec<f64> = points
+            .iter()
+            .filter(|p| p.judged == Judged::Kept && p.run == Some(run))
+            .filter_map(|p| along(chain, p.at))
+            .chain(corners.filter_map(to))
+            .collect();
+        sort_values(&mut places);
+        let gap = |from: f64, to: f64| {
+            let (at, heading) = at_length(chain, 0.5 * (from + to))?;
+            let middle = OverhangSample { run, at, inward: left_of(heading), overhang: 0.0, wanted: 0.0 };
+            Some((place_of(run, &middle, edge, traced_corners), to - from))
+        };
+        let longest = places.windows(2).max_by(|a, b| (a[1] - a[0]).total_cmp(&(b[1] - b[0])));
+        gaps.extend(longest.and_then(|pair| gap(pair[0], pair[1])));
+        if run.bout != Bout::Waist {
+            let length: f64 = chain.arcs().iter().map(Arc::length).sum();
+            let left = if run.as_recipes_go() {
+                places.first().copied()
+            } else {
+                places.last().map(|last| length - last)
+            };
+            open[usize::from(run.bout == Bout::Upper)] += left.unwrap_or_default();
+        }
+    }
+    for (bout, length) in [Bout::Lower, Bout::Upper].into_iter().zip(open) {
+        gaps.push((Place::End(bout), length));
+    }
+    gaps.retain(|(_, length)| *length > long);
+    sort_by_value(&mut gaps, |(_, length)| -length);
+    gaps
+}
+
 /// Corners whose end leaves traced ribs with less than half of their overhang.
 fn corners_short(points: &[PointReport], edge: &Edge, wish: &Wish) -> Vec<Warning> {
     /// As far as the point of a corner goes, mm.
@@ -524,6 +577,36 @@ fn far_from_recipe(
 #[cfg(test)]
 mod tests {
     use super::evened_out;
+    use crate::outline::Bout;
+    use crate::recipe::violin;
+    use crate::reconcile::report::{Place, Warning};
+    use crate::reconcile::{Wish, reconcile};
+    use crate::trace::simulated::{RibLines, Taking, take, template};
+
+    fn gaps(taking: &Taking, without: impl Fn(kurbo::Point) -> bool) -> Vec<(Place, f64)> {
+        let mut trace = take(&RibLines::inside(&template(), 2.5), taking).trace;
+        trace.points.retain(|p| !without(p.at));
+        let recipe = violin();
+        let found = reconcile(&trace, &recipe, &Wish::customary(&recipe)).unwrap();
+        let told = found.warnings.into_iter().find_map(|warning| match warning {
+            Warning::NoPoints(gaps) => Some(gaps),
+            _ => None,
+        });
+        told.unwrap_or_default()
+    }
+
+    #[test]
+    fn a_stretch_without_points_is_told_of_and_an_even_trace_has_none() {
+        for points in [8, 10, 30] {
+            let taking = Taking { named: true, noise: 0.1, ..Taking::plain(points, 3) };
+            assert_eq!(gaps(&taking, |_| false), vec![], "{points} points a run");
+            let [(place, length)] = gaps(&taking, |at| at.y < 25.0 && at.x.abs() < 50.0)[..] else {
+                panic!("one gap at {points} points a run")
+            };
+            assert_eq!(place, Place::End(Bout::Lower));
+            assert!(length > 95.0 && length < 150.0, "{length} mm");
+        }
+    }
 
     #[test]
     fn one_slip_is_evened_out_however_far_apart_the_points_stand() {

@@ -221,6 +221,8 @@ pub enum Warning {
     },
     Thin(Stretch),
     Full(Stretch),
+    /// Long stretches of the edge along which nothing was traced, and how long they are, mm; the longest first.
+    NoPoints(Vec<(Place, f64)>),
     ExtraArcs(ExtraArcs),
     CornerNotReached {
         at: Corner,
@@ -316,6 +318,18 @@ impl fmt::Display for Warning {
             ),
             Warning::Thin(stretch) | Warning::Full(stretch) => {
                 write!(f, "The overhang is {stretch}; look there before cutting")
+            }
+            Warning::NoPoints(gaps) => {
+                write!(f, "No point was taken along ")?;
+                for (k, (place, length)) in gaps.iter().enumerate() {
+                    let joined = match k {
+                        0 => "",
+                        _ if k + 1 == gaps.len() => " and ",
+                        _ => ", ",
+                    };
+                    write!(f, "{joined}{length:.0} mm {place}")?;
+                }
+                write!(f, "; the edge there is the recipe's more than the ribs'")
             }
             Warning::ExtraArcs(extra) => {
                 let (more, struck) = extra.in_words();

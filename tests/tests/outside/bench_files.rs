@@ -14,6 +14,7 @@ use ribline_geometry::bench::compass_sheet::compass_sheet;
 use ribline_geometry::bench::dxf::dxf;
 use ribline_geometry::bench::plate::plate_drawing;
 use ribline_geometry::bench::shapes::{Layer, Segment};
+use ribline_geometry::bench::svg::face_in_words;
 use ribline_geometry::bench::wish::CompassWish;
 use ribline_geometry::edge::purfling::{PurflingWish, purfling};
 use ribline_geometry::edge::{CornerEnd, Edge};
@@ -32,7 +33,7 @@ struct Row {
 
 /// Reads the sheet's own text and nothing else: a header, then a row for each arc; the rows of cuts have no number.
 fn rows(text: &str) -> Vec<Row> {
-    let mut lines = text.lines();
+    let mut lines = text.lines().skip_while(|line| line.starts_with('#'));
     let names: Vec<&str> = lines.next().expect("a header").split(',').collect();
     let column = |name: &str| names.iter().position(|n| *n == name).expect("a column");
     let place = |up: &str, across: &str| (column(up), column(across));
@@ -58,7 +59,7 @@ fn the_compass_sheets_printed_numbers_are_enough_to_draw_the_edge_within_what_it
         for step in [0.1, 0.5] {
             let wish = CompassWish { step, ..CompassWish::default() };
             let sheet = compass_sheet(&case.recipe, &case.result, &wish);
-            let text = sheet.to_csv();
+            let text = sheet.to_csv("Back, inside face up, bass side left");
             let stated = sheet.effect.most;
             assert!(stated < 1.6 * step, "{}: {stated} mm for steps of {step}", case.name);
             let rows = rows(&text);
@@ -129,7 +130,7 @@ fn a_dxf_file_reads_back_closed_in_named_layers_with_the_edges_own_arcs() {
                 Project { face, ..Project::new(case.recipe.clone(), case.trace.clone(), case.wish) };
             let drawing = plate_drawing(&project, &case.result);
             assert_eq!(drawing.button_refused, None, "{}", case.name);
-            let text = dxf(&drawing.shapes);
+            let text = dxf(&drawing.shapes, &face_in_words(&project));
             let read = ::dxf::Drawing::load(&mut text.as_bytes()).expect("a DXF file");
 
             let layers: BTreeSet<String> = read.layers().map(|layer| layer.name.clone()).collect();

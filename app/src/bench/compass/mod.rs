@@ -16,6 +16,7 @@ pub use numbers::set_apart;
 use paper::CompassPaper;
 use ribline_geometry::bench::compass_sheet::{CompassSheet, compass_sheet};
 use ribline_geometry::bench::setting::BenchSetting;
+use ribline_geometry::bench::svg::face_in_words;
 use ribline_geometry::reconcile::report::Reconciled;
 use std::sync::Arc;
 use table::StrikeTable;
@@ -62,7 +63,7 @@ pub fn CompassPanel(present: Memo<Option<Arc<Reconciled>>>) -> impl IntoView {
                     save(
                         &file_name(&[&project.title, words.csv_file, face], "csv"),
                         "text/csv",
-                        &sheet.to_csv(),
+                        &sheet.to_csv(&face_in_words(project)),
                     );
                 });
             }

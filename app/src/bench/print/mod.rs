@@ -84,7 +84,7 @@ fn What(of: RwSignal<Drawing>) -> impl IntoView {
                     test="bench-plate"
                     options=vec![("back", words.back), ("front", words.front)]
                     chosen=Signal::derive(move || place_of(&PLATES, face.get().plate))
-                    on_change=Callback::new(move |place: usize| store.change(Change::Plate(PLATES[place])))
+                    on_change=Callback::new(move |place: usize| store.change(Change::PlateOfSameRibs(PLATES[place])))
                 />
                 <p class="meaning" data-test="bench-face">{move || (words.face)(face.get())}</p>
             </div>
