@@ -13,6 +13,7 @@ pub fn Legend() -> impl IntoView {
     let recipe_drawn = use_view().recipe_drawn;
     let ribbon = use_showing().layer(Layer::Ribbon);
     let times = Memo::new(move |_| results.with_shown(exaggeration).unwrap_or(1.0));
+    let of_ribs = Memo::new(move |_| results.with_shown(|shown| shown.overhang.is_of_ribs()) != Some(false));
     let swatches = || {
         [Grade::Full, Grade::Even, Grade::Thin]
             .map(|grade| {
@@ -40,7 +41,7 @@ pub fn Legend() -> impl IntoView {
     view! {
         <When holds=move || ribbon.get() && !recipe_drawn.get()>
             <div class="legend">
-                <p>{move || (words().drawing.exaggerated)(times.get())}</p>
+                <p>{move || (words().drawing.exaggerated)(of_ribs.get(), times.get())}</p>
                 <ul>{swatches()}</ul>
             </div>
         </When>

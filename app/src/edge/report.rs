@@ -78,7 +78,7 @@ fn in_a_sentence(shown: &Reconciled) -> String {
     let along = overhang.samples.iter().map(|sample| sample.overhang);
     let (least, most) = along.fold((f64::INFINITY, f64::NEG_INFINITY), |(l, m), mm| (l.min(mm), m.max(mm)));
     let (least, most) = if least <= most { (least, most) } else { (overhang.min, overhang.max) };
-    let range = (words.overhang_range)(&figure(least, 1), &figure(most, 1));
+    let range = (words.overhang_range)(overhang.traced, &figure(least, 1), &figure(most, 1));
     match overhang.stretches.first() {
         Some(worst) => format!("{range}{}", (words.and_worst)(worst, overhang.stretches.len() - 1)),
         None => format!("{range}{}", (words.all_within)(&entered(overhang.tolerance, 2))),

@@ -21,6 +21,7 @@ use crate::store::{ChangeKind, PinName};
 use ribline_geometry::outline::{Bout, Corner, FaceUp, Plate, Run, Side, StringSide};
 use ribline_geometry::project::FILE_LIMIT;
 use ribline_geometry::recipe::Instrument;
+use ribline_geometry::reconcile::Traced;
 
 pub static ENGLISH: Words = Words {
     decimal_point: ".",
@@ -104,11 +105,12 @@ pub static ENGLISH: Words = Words {
             Layer::Points => "traced points",
             Layer::Photo => "the photo",
         },
-        exaggerated: |times| {
+        exaggerated: |of_ribs, times| {
+            let what = if of_ribs { "Overhang" } else { "From what was traced" };
             if times > 1.0 {
-                format!("Overhang, drawn {times:.0} times as wide")
+                format!("{what}, drawn {times:.0} times as wide")
             } else {
-                "Overhang, drawn to scale".to_string()
+                format!("{what}, drawn to scale")
             }
         },
         grade: |grade| match grade {
@@ -178,8 +180,13 @@ pub static ENGLISH: Words = Words {
 
 pub static EDGE: EdgeWords = EdgeWords {
     nothing: "Nothing is traced yet. Bring in a line under Ribs, and its edge is drawn here.",
-    overhang_range: |min, max| {
-        if min == max { format!("Overhang {min} mm") } else { format!("Overhang {min} to {max} mm") }
+    overhang_range: |traced, min, max| {
+        let what = match traced {
+            Traced::Ribs => "Overhang",
+            Traced::Purfling => "Purfling to edge",
+            Traced::Edge => "Outside the traced edge by",
+        };
+        if min == max { format!("{what} {min} mm") } else { format!("{what} {min} to {max} mm") }
     },
     and_worst: |worst, others| match others {
         0 => format!("; {worst}."),

@@ -17,6 +17,7 @@ use crate::showing::{Layer, Step};
 use crate::store::{ChangeKind, PinName};
 use ribline_geometry::outline::{Bout, Corner, Face, Run, Side, StringSide};
 use ribline_geometry::recipe::Instrument;
+use ribline_geometry::reconcile::Traced;
 use ribline_geometry::reconcile::report::Stretch;
 
 /// The words of the language that the page is in. English is the only one as yet.
@@ -157,7 +158,7 @@ pub struct DrawingWords {
     pub all: Text,
     pub layers: Text,
     pub layer: fn(Layer) -> Text,
-    pub exaggerated: fn(times: f64) -> String,
+    pub exaggerated: fn(of_ribs: bool, times: f64) -> String,
     pub grade: fn(Grade) -> Text,
     pub overhang_figure: fn(mm: &str, Grade) -> String,
 }
@@ -252,7 +253,7 @@ pub struct RibsWords {
 
 pub struct EdgeWords {
     pub nothing: Text,
-    pub overhang_range: fn(min: &str, max: &str) -> String,
+    pub overhang_range: fn(Traced, min: &str, max: &str) -> String,
     pub and_worst: fn(&Stretch, others: usize) -> String,
     pub all_within: fn(tolerance: &str) -> String,
     pub closer: fn(min: &str, max: &str, mean: &str, rms: &str, trace_sd: &str) -> String,

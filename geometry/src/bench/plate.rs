@@ -38,8 +38,10 @@ pub fn plate_drawing(project: &Project, result: &Reconciled) -> PlateDrawing {
         Layer::Centreline,
         line(Point::new(0.0, bounds.y0 - BEYOND), Point::new(0.0, bounds.y1 + BEYOND)),
     );
+    // Of ribs that were not traced nothing is known.
     let ribs = Run::ALL
         .into_iter()
+        .filter(|_| result.overhang.is_of_ribs())
         .filter_map(|run| edge.outline.run(run).offset(result.overhang.wanted.at(run.bout)));
     ribs.for_each(|chain| shapes.add(Layer::Ribs, Path::chain(&chain)));
     let drawn = purfling(edge, &asked.purfling(&project.wish));

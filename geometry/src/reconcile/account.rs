@@ -347,11 +347,12 @@ fn overhang_report(
                 })
             })
             .collect();
-        stretches.extend(stretches_of(run, &of_run, edge, traced_corners, wish.tolerance));
+        stretches.extend(stretches_of(run, &of_run, edge, traced_corners, wish));
         samples.extend(of_run);
     }
     sort_by_value(&mut stretches, |stretch| -stretch.worst_by.abs());
     OverhangReport {
+        traced: wish.traced,
         wanted: wanted(wish),
         tolerance: wish.tolerance,
         min,
@@ -413,11 +414,11 @@ fn stretches_of(
     samples: &[OverhangSample],
     edge: &Edge,
     traced_corners: &[Option<Point>; 4],
-    tolerance: f64,
+    wish: &Wish,
 ) -> Vec<Stretch> {
     let beyond = |s: &OverhangSample| {
         let by = s.overhang - s.wanted;
-        if by.abs() <= tolerance { 0.0 } else { by.signum() }
+        if by.abs() <= wish.tolerance { 0.0 } else { by.signum() }
     };
     let mut stretches = Vec::new();
     let mut i = 0;
@@ -433,6 +434,7 @@ fn stretches_of(
                 .max_by(|a, b| (a.overhang - a.wanted).abs().total_cmp(&(b.overhang - b.wanted).abs()));
             if let Some(worst) = worst {
                 stretches.push(Stretch {
+                    traced: wish.traced,
                     run,
                     from: samples[i].at,
                     to: samples[j - 1].at,

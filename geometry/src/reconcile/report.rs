@@ -1,6 +1,6 @@
 //! What reconciling gives back, with how sure each figure is.
 
-use super::{Finish, Overhang};
+use super::{Finish, Overhang, Traced};
 use crate::arc::Arc;
 use crate::edge::Edge;
 use crate::outline::{Bout, Corner, Run};
@@ -125,6 +125,8 @@ pub enum Judged {
 
 #[derive(Debug, Clone, PartialEq)]
 pub struct OverhangReport {
+    /// Where it was not the ribs, these are distances to what was: of the ribs nothing is known.
+    pub traced: Traced,
     pub wanted: Overhang,
     pub tolerance: f64,
     /// Over the points kept, in mm.
@@ -137,6 +139,13 @@ pub struct OverhangReport {
     pub samples: Vec<OverhangSample>,
     /// Stretches that leave the tolerance, worst first.
     pub stretches: Vec<Stretch>,
+}
+
+impl OverhangReport {
+    /// Whether it is the ribs that were traced.
+    pub fn is_of_ribs(&self) -> bool {
+        self.traced == Traced::Ribs
+    }
 }
 
 #[derive(Debug, Clone, Copy, PartialEq)]
@@ -153,6 +162,7 @@ pub struct OverhangSample {
 /// A stretch of a run where the overhang is thin or full by more than the tolerance.
 #[derive(Debug, Clone, Copy, PartialEq)]
 pub struct Stretch {
+    pub traced: Traced,
     pub run: Run,
     pub from: Point,
     pub to: Point,
@@ -316,8 +326,17 @@ impl fmt::Display for Warning {
                 f,
                 "The point of line {line} lies {by:.1} mm off the line its neighbours make and was left out; check it, or remove it"
             ),
-            Warning::Thin(stretch) | Warning::Full(stretch) => {
+            Warning::Thin(stretch) | Warning::Full(stretch) if stretch.traced == Traced::Ribs => {
                 write!(f, "The overhang is {stretch}; look there before cutting")
+            }
+            Warning::Thin(Stretch { worst_by, place, .. })
+            | Warning::Full(Stretch { worst_by, place, .. }) => {
+                let which = if *worst_by < 0.0 { "further in" } else { "further out" };
+                write!(
+                    f,
+                    "The edge lies {:.1} mm {which} than what was traced has it, {place}; look there before cutting",
+                    worst_by.abs()
+                )
             }
             Warning::NoPoints(gaps) => {
                 write!(f, "No point was taken along ")?;

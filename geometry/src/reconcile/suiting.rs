@@ -7,6 +7,7 @@ use crate::order::sort_by_value;
 use crate::outline::Corner;
 use crate::recipe::Recipe;
 use crate::trace::Trace;
+use std::f64::consts::TAU;
 
 /// How well a recipe suits a trace.
 #[derive(Debug, Clone, Copy, PartialEq)]
@@ -42,7 +43,8 @@ pub fn suiting(trace: &Trace, recipes: &[Recipe], wish: &Wish) -> Vec<Suits> {
                 _ => f64::INFINITY,
             };
             let corners = corners_astray(fit, ready, wish);
-            Suits { recipe: *recipe, behind: fit.surprise(sd) + size + corners }
+            let slips = fit.left_out.len() as f64 * of_a_slip(sd);
+            Suits { recipe: *recipe, behind: fit.surprise(sd) + size + corners + slips }
         })
         .filter(|s| s.behind.is_finite())
         .collect();
@@ -52,6 +54,16 @@ pub fn suiting(trace: &Trace, recipes: &[Recipe], wish: &Wish) -> Vec<Suits> {
         s.behind -= best;
     }
     suits
+}
+
+/// Twice the negative logarithm of the chance of a point that is left out, as against one that lies just where it is expected: of
+/// so many points one is mis-taken, and then lies anywhere. A recipe that suits ribs badly finds them full of slips.
+fn of_a_slip(sd: f64) -> f64 {
+    /// Slips among points.
+    const SHARE: f64 = 0.02;
+    /// They lie within so many mm, all told, about where they should.
+    const RANGE: f64 = 20.0;
+    -2.0 * (SHARE * sd * TAU.sqrt() / RANGE).ln()
 }
 
 /// By how much the corners in which the fitted rib lines meet are not where the traced ones do: squares in standard

@@ -92,7 +92,7 @@ pub fn of_plate(project: &Project, result: &Reconciled, wish: &PrintWish, words:
     };
     if wish.drawn.has(Drawn::Corners) {
         let corners = result.edge.corners.iter().filter(|end| on_it(end.outer));
-        drawing.notes.extend(corners.flat_map(|end| corner_notes(end, words)));
+        drawing.notes.extend(corners.flat_map(|end| corner_notes(end, result.overhang.is_of_ribs(), words)));
     }
     if wish.drawn.has(Drawn::Centres) {
         drawing.notes.extend(centre_notes(project, result, extent).into_iter().filter(|n| on_it(n.at)));
@@ -196,7 +196,7 @@ fn fold_notes(extent: Rect, side: Side, words: &Words) -> [Note; 2] {
 }
 
 /// In the hollow of the waist beside the corner, where nothing else is.
-fn corner_notes(end: &CornerEnd, words: &Words) -> [Note; 2] {
+fn corner_notes(end: &CornerEnd, of_ribs: bool, words: &Words) -> Vec<Note> {
     let side = end.at.side();
     let tip = end.outer.midpoint(end.waist);
     let down = if end.at.bout() == Bout::Upper { -1.0 } else { 1.0 };
@@ -209,10 +209,11 @@ fn corner_notes(end: &CornerEnd, words: &Words) -> [Note; 2] {
     let beyond = first - Vec2::new(7.0 * side.sign(), 0.0);
     let reach = words.figure(end.beyond_ribs.abs(), 1);
     let [width, reach] = (words.corner)(&words.figure(end.width, 1), &reach, end.beyond_ribs < 0.0);
-    [
-        Note::level(beyond + Vec2::new(0.0, upper), stands, SMALL, width),
-        Note::level(beyond + Vec2::new(0.0, lower), stands, SMALL, reach),
-    ]
+    let mut notes = vec![Note::level(beyond + Vec2::new(0.0, upper), stands, SMALL, width)];
+    if of_ribs {
+        notes.push(Note::level(beyond + Vec2::new(0.0, lower), stands, SMALL, reach));
+    }
+    notes
 }
 
 /// The number of each centre on the compass sheet; several where arcs share it.

@@ -36,6 +36,8 @@ pub struct Corners {
     part: Part,
     /// Heights are from a pin rather than from the bottom.
     from_pin: bool,
+    /// It is the ribs that were traced.
+    of_ribs: bool,
     paper: Paper,
     margin: f64,
 }
@@ -63,6 +65,7 @@ pub fn corners(project: &Project, result: &Reconciled, wish: &PrintWish) -> Corn
         ends: ends.map(|end| (*end, project.face.string_side(end.at.side()))).collect(),
         part: wish.part,
         from_pin: result.pins.lower.is_some(),
+        of_ribs: result.overhang.is_of_ribs(),
         paper: match wish.pages {
             Pages::Sheets(paper) => paper,
             Pages::One => Paper::A4,
@@ -123,7 +126,9 @@ impl Corners {
             };
             flow.write(STRONG, (enlarged.corner)(end.at.bout(), *side), 1);
             let [first, second] = figures(end, words);
-            flow.write(SMALL, &first, 1);
+            if self.of_ribs {
+                flow.write(SMALL, &first, 1);
+            }
             flow.write(SMALL, &second, 1);
         }
 
@@ -147,7 +152,9 @@ impl Corners {
         let measure = 2.0 * column + GAP;
         let mut flow = Flow { canvas: &mut canvas, at: beside, measure, floor: page.y0 };
         flow.write(STRONG, enlarged.not_to_cut, 2);
-        flow.write(SMALL, if self.from_pin { enlarged.from_pin } else { enlarged.from_bottom }, 2);
+        let counted = if self.from_pin { enlarged.from_pin } else { enlarged.from_bottom };
+        let ring = if self.of_ribs { enlarged.ring } else { "" };
+        flow.write(SMALL, format!("{counted} {ring}").trim_end(), 2);
         flow.write(SMALL, heading.cautions, 5);
         canvas.finish()
     }
@@ -176,7 +183,9 @@ impl Corners {
         const RING: f64 = 1.1;
         let ribs = placed * end.rib_corner;
         canvas.pen(RULE);
-        canvas.path(&Path::circle(ribs, RING), Affine::IDENTITY);
+        if self.of_ribs {
+            canvas.path(&Path::circle(ribs, RING), Affine::IDENTITY);
+        }
         // Beyond the ring, where that lies beyond the cut; but in the square.
         let beyond = ((ribs - placed * tip).dot(out) + RING + 2.0).clamp(4.0, 0.2 * square.width());
         let [a, b] = [end.outer, end.waist].map(|at| placed * at + beyond * out);

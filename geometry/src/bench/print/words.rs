@@ -77,6 +77,7 @@ pub struct EnlargedWords {
     pub not_to_cut: &'static str,
     pub from_pin: &'static str,
     pub from_bottom: &'static str,
+    pub ring: &'static str,
 }
 
 /// The words of the language that is printed in. English is the only one as yet.
@@ -212,8 +213,9 @@ pub static ENGLISH: Words = Words {
         },
         bar: |times, long| format!("10 mm at {times} : 1, {long} mm here"),
         not_to_cut: "To look at and to set out by; not to cut to.",
-        from_pin: "Figures are mm of the plate itself: out from the centreline, up from the lower pin. The ring is the ribs\u{2019} corner.",
-        from_bottom: "Figures are mm of the plate itself: out from the centreline, up from where the traced line crosses it at the bottom. The ring is the ribs\u{2019} corner.",
+        from_pin: "Figures are mm of the plate itself: out from the centreline, up from the lower pin.",
+        from_bottom: "Figures are mm of the plate itself: out from the centreline, up from where the traced line crosses it at the bottom.",
+        ring: "The ring is the ribs\u{2019} corner.",
     },
 };
 

@@ -91,12 +91,13 @@ impl Window {
     }
 }
 
-/// Draws a corner within the square whose upper left corner is given, with the ribs' own corner and the width of its cut.
+/// Draws a corner within the square whose upper left corner is given, with the width of its cut and, where the ribs were
+/// traced, their own corner.
 pub fn corner(
     canvas: &mut Canvas,
     upper_left: Point,
     shapes: &Shapes,
-    end: &CornerEnd,
+    (end, of_ribs): (&CornerEnd, bool),
     window: Window,
     figure: impl Fn(f64) -> String,
 ) {
@@ -137,8 +138,10 @@ pub fn corner(
     dimension(canvas, placed * end.outer, placed * end.waist, &figure(end.width), placed * middle);
     let ribs = placed * end.rib_corner;
     canvas.pen(Pen::fine(0.25));
-    for arm in [Vec2::new(1.6, 1.6), Vec2::new(1.6, -1.6)] {
-        canvas.line(ribs - arm, ribs + arm);
+    if of_ribs {
+        for arm in [Vec2::new(1.6, 1.6), Vec2::new(1.6, -1.6)] {
+            canvas.line(ribs - arm, ribs + arm);
+        }
     }
     canvas.unclipped();
     canvas.pen(ink::HAIR);

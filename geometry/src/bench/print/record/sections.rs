@@ -79,6 +79,9 @@ impl Sections<'_> {
                 write(Type::plain(1.6), " ");
             }
             write(SMALL, words.facts.stations);
+            if self.result.overhang.is_of_ribs() {
+                write(SMALL, words.facts.ribs);
+            }
             let below = Point::new(room.x0, room.y0 + 4.0);
             canvas.paragraph(below, room.width(), SMALL, words.caution_text, 3);
         }
@@ -173,8 +176,9 @@ impl Sections<'_> {
 
     fn overhang(&self, flow: &mut Flow) {
         let (words, report) = (self.words, &self.result.overhang);
-        flow.heading(words.overhang);
+        flow.heading(if report.is_of_ribs() { words.overhang } else { words.distance });
         let line = (words.overhang_line)(
+            report.traced,
             &self.mm(report.min),
             &self.mm(report.max),
             &self.fine(report.mean),
@@ -197,6 +201,9 @@ impl Sections<'_> {
         let text = summary(&stations, self.result.overhang.tolerance)
             .map_or_else(|| words.not_cut.to_owned(), |summary| summary.to_string());
         flow.paragraph(BODY, &text);
+        if !self.result.overhang.is_of_ribs() {
+            flow.paragraph(BODY, words.not_ribs);
+        }
         flow.gap(2.0);
         let rows: Vec<Vec<String>> = stations
             .iter()
@@ -241,6 +248,8 @@ impl Sections<'_> {
     fn corners(&self, flow: &mut Flow) {
         let words = self.words;
         let corners = &self.result.edge.corners;
+        let of_ribs = self.result.overhang.is_of_ribs();
+        let of_the_ribs = |mm: f64| if of_ribs { self.mm(mm) } else { "\u{2013}".to_owned() };
         flow.heading(words.corners);
         let rows: Vec<Vec<String>> = corners
             .iter()
@@ -248,9 +257,9 @@ impl Sections<'_> {
                 vec![
                     capital(&corner_in_words(end.at)),
                     self.mm(end.width),
-                    self.mm(end.beyond_ribs),
-                    self.mm(end.overhang_outer),
-                    self.mm(end.overhang_waist),
+                    of_the_ribs(end.beyond_ribs),
+                    of_the_ribs(end.overhang_outer),
+                    of_the_ribs(end.overhang_waist),
                     self.of_print.figure(end.heading.to_degrees(), 0),
                 ]
             })
@@ -272,12 +281,14 @@ impl Sections<'_> {
                     let name = capital(&corner_in_words(corner));
                     canvas.paragraph(top, CORNER_SIDE, STRONG, &name, 1);
                     let under = Point::new(left, room.y1 - 1.4 * BODY.leading());
-                    drawing::corner(canvas, under, &shapes, end, window, |mm| self.mm(mm));
+                    drawing::corner(canvas, under, &shapes, (end, of_ribs), window, |mm| self.mm(mm));
                 }
             }
             flow.gap(side);
         }
-        flow.paragraph(SMALL, &(words.corner_details)(window.times));
+        let details = (words.corner_details)(window.times);
+        let cross = if of_ribs { words.ribs_corner } else { "" };
+        flow.paragraph(SMALL, format!("{details} {cross}").trim_end());
     }
 
     fn trace(&self, flow: &mut Flow) {

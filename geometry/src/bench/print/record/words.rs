@@ -25,7 +25,9 @@ pub struct RecordWords {
     pub traced: fn(Traced, points: usize, left_out: usize, sd: &str) -> String,
     pub taken: fn(HowTaken, usize) -> String,
     pub overhang: &'static str,
-    pub overhang_line: fn(least: &str, most: &str, mean: &str, rms: &str) -> String,
+    /// From what was traced, if that was not the ribs.
+    pub distance: &'static str,
+    pub overhang_line: fn(Traced, least: &str, most: &str, mean: &str, rms: &str) -> String,
     pub within: fn(tolerance: &str) -> String,
     pub asymmetry: &'static str,
     pub asymmetry_columns: [Column; 5],
@@ -35,9 +37,11 @@ pub struct RecordWords {
     pub corners: &'static str,
     pub corner_columns: [Column; 6],
     pub corner_details: fn(times: f64) -> String,
+    pub ribs_corner: &'static str,
     pub as_cut: &'static str,
     pub as_cut_columns: [Column; 5],
     pub not_cut: &'static str,
+    pub not_ribs: &'static str,
     pub notes: &'static str,
     pub no_notes: &'static str,
     pub cautions: &'static str,
@@ -56,6 +60,7 @@ pub struct Facts {
     pub cut_on: &'static str,
     pub record_of: &'static str,
     pub stations: &'static str,
+    pub ribs: &'static str,
 }
 
 pub fn words() -> &'static RecordWords {
@@ -74,7 +79,8 @@ static ENGLISH: RecordWords = RecordWords {
         traced_on: "Traced on",
         cut_on: "Cut on",
         record_of: "This record",
-        stations: "Numbers on the drawing: the places where the overhang is measured, each with the overhang planned there, in mm. The dashed line is the ribs.",
+        stations: "Numbers on the drawing: the places where the overhang is measured, each with the overhang planned there, in mm.",
+        ribs: "The dashed line is the ribs.",
     },
     measures: "Measures",
     measure_columns: [
@@ -127,7 +133,7 @@ static ENGLISH: RecordWords = RecordWords {
             n => format!("{n} were judged mis-taken and left out"),
         };
         format!(
-            "{points} points along the {line}; {left_out}. They scatter by {sd} mm (standard deviation) about a parallel of the edge: so much are the tracing and the waviness of the ribs."
+            "{points} points along the {line}; {left_out}. They scatter by {sd} mm (standard deviation) about a parallel of the edge: so much are the tracing and the waviness of what was traced."
         )
     },
     taken: |how, count| {
@@ -142,9 +148,15 @@ static ENGLISH: RecordWords = RecordWords {
         format!("{count} {how}")
     },
     overhang: "Overhang",
-    overhang_line: |least, most, mean, rms| {
+    distance: "From what was traced to the edge",
+    overhang_line: |traced, least, most, mean, rms| {
+        let is = if traced == Traced::Ribs {
+            "the overhang is"
+        } else {
+            "the edge lies outside of what was traced by"
+        };
         format!(
-            "At the traced points the overhang is {least} to {most} mm, {mean} mm on average; it departs from what was wanted by {rms} mm (root of the mean square)."
+            "At the traced points {is} {least} to {most} mm, {mean} mm on average; it departs from what was wanted by {rms} mm (root of the mean square)."
         )
     },
     within: |tolerance| {
@@ -179,11 +191,12 @@ static ENGLISH: RecordWords = RecordWords {
     ],
     corner_details: |times| {
         if (times - 1.0).abs() < 1e-9 {
-            "At their true size. The cross is the ribs\u{2019} own corner.".to_owned()
+            "At their true size.".to_owned()
         } else {
-            format!("Drawn {times} times their size. The cross is the ribs\u{2019} own corner.")
+            format!("Drawn {times} times their size.")
         }
     },
+    ribs_corner: "The cross is the ribs\u{2019} own corner.",
     as_cut: "As cut",
     as_cut_columns: [
         figures("No.", 0.5),
@@ -193,6 +206,7 @@ static ENGLISH: RecordWords = RecordWords {
         figures("Difference", 1.3),
     ],
     not_cut: "Not measured yet. The column is there to be filled in at the bench.",
+    not_ribs: "It was not the ribs that were traced, so what is planned is the overhang that was wanted.",
     notes: "Notes",
     no_notes: "None.",
     cautions: "Before cutting",
