@@ -4,7 +4,7 @@
 //! most 0.6 of the noise in the middle of the seeds and 0.9 in nineteen out of twenty; with 10 points 0.8 and 1.2.
 
 use ribline_geometry::outline::Corner;
-use ribline_geometry::recipe::{Recipe, built_in};
+use ribline_geometry::recipe::{Instrument, Recipe, built_in};
 use ribline_geometry::reconcile::report::{Judged, Reconciled};
 use ribline_geometry::reconcile::{Finish, Overhang, Wish, reconcile};
 use ribline_geometry::trace::Trace;
@@ -194,6 +194,24 @@ fn no_wobble_sends_the_last_arc_of_a_run_astray() {
         assert_eq!(left_out, 0, "seed {seed}, {points} points");
         let off = furthest_overhang(&simulated, &found, departures.overhang);
         assert!(off < 1.0, "seed {seed}, {points} points: {off:.1} mm");
+    }
+}
+
+/// Points that the wrong recipe lets go of were once no loss to it, so that a viol's had these ribs; and where the arcs of the right one
+/// are others than the ribs were made by, both sides leave it alike.
+#[test]
+fn a_cello_of_few_points_is_a_cello_and_none_of_its_points_a_slip() {
+    for text in
+        [include_str!("traces/cello_of_few_points.csv"), include_str!("traces/cello_of_other_arcs.csv")]
+    {
+        let trace = ribline_geometry::trace::read(text).expect("a trace");
+        let wish = wish(Finish::Fitted, 4.0);
+        let recipe = constructions::suited(&trace, &wish);
+        assert_eq!(recipe.instrument, Instrument::Cello, "{}", recipe.title);
+        let found = reconcile(&trace, &recipe, &wish).expect("sound ribs");
+        let left_out: Vec<usize> =
+            found.points.iter().filter(|p| p.judged == Judged::LeftOut).map(|p| p.line).collect();
+        assert!(left_out.is_empty(), "{}: lines {left_out:?}", recipe.title);
     }
 }
 

@@ -1,6 +1,7 @@
 use super::{Arrival, Source, forget_link};
 use crate::controls::press;
 use crate::drawing::path::outline_path;
+use crate::example::example;
 use crate::number::figure;
 use crate::showing::{Step, use_showing};
 use crate::storage::shelf;
@@ -79,6 +80,8 @@ fn Offer(arrival: Arrival) -> impl IntoView {
     };
     let leave = move || done(None);
 
+    // Whoever comes by a link has, as a rule, no ribs here yet.
+    let of_example = store.project().with_untracked(|at_hand| at_hand.trace == example().trace);
     let recipe = &project.recipe;
     let words = words().arrival();
     let heading = match &source {
@@ -123,7 +126,7 @@ fn Offer(arrival: Arrival) -> impl IntoView {
                 </dl>
             </div>
             {fault.map(|fault| view! { <p class="trouble" data-test="arrival-fault">{fault}</p> }.into_any())}
-            <p class="note">{words.nothing_yet}</p>
+            <p class="note">{words.nothing_yet} {of_example.then_some(words.on_example)}</p>
             <div class="actions">
                 {press("arrival-work", words.work, work).class("chief").view()}
                 {with_trace.then(|| press("arrival-open", words.open, open).view())}

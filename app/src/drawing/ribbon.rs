@@ -102,7 +102,7 @@ pub fn ribbon_of(report: &OverhangReport, grade: Grade, times: f64) -> String {
             let worst = pair
                 .iter()
                 .max_by(|a, b| (a.overhang - a.wanted).abs().total_cmp(&(b.overhang - b.wanted).abs()));
-            worst.map(|sample| Grade::of(sample, report.tolerance))
+            worst.map(|sample| Grade::of(sample, report.told_beyond))
         };
         let mut from = 0;
         while from + 1 < stretch.len() {
@@ -152,7 +152,7 @@ pub fn figures(report: &OverhangReport, times: f64) -> Vec<Figure> {
         rim: rim(sample, times),
         outward: outward(sample),
         overhang: sample.overhang,
-        grade: Grade::of(sample, report.tolerance),
+        grade: Grade::of(sample, report.told_beyond),
     };
     let nearest =
         |to: Point| report.samples.iter().min_by(|a, b| a.at.distance(to).total_cmp(&b.at.distance(to)));

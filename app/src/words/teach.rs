@@ -53,6 +53,7 @@ pub struct ArrivalWords {
     pub outline: Text,
     pub faulty: fn(why: &str) -> String,
     pub nothing_yet: Text,
+    pub on_example: Text,
     pub work: Text,
     pub open: Text,
     pub to_class: Text,

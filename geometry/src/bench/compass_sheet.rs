@@ -383,7 +383,8 @@ mod tests {
             let ribs = ribs.warped(|p| Vec2::new(0.5 * (p.y / 40.0).sin(), 0.0));
             let taken = take(&ribs, &Taking { named: true, ..Taking::plain(20, seed) });
             for finish in [Finish::Fitted, Finish::Ratio, Finish::Recipe] {
-                let wish = Wish { finish, radii: Radii::Shared, ..Wish::customary(&recipe) };
+                let wish =
+                    Wish { finish, radii: Radii::Shared, extra_arcs: false, ..Wish::customary(&recipe) };
                 let result = reconcile(&taken.trace, &recipe, &wish).unwrap();
                 let wish = CompassWish { step, ..CompassWish::default() };
                 sheets.push((

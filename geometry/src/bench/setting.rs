@@ -166,6 +166,9 @@ impl BenchWish {
         let (old, new) = (BenchWish::customary(from), BenchWish::customary(to));
         let of_instrument =
             [BenchSetting::PurflingWidth, BenchSetting::ButtonWidth, BenchSetting::ButtonHeight];
+        if self.button == old.button {
+            self.button = new.button;
+        }
         for setting in of_instrument {
             if self.get(setting) == old.get(setting) {
                 self.set(setting, new.get(setting));
@@ -179,6 +182,17 @@ impl BenchWish {
 mod tests {
     use super::*;
     use crate::recipe::built_in::{cello, violin};
+
+    #[test]
+    fn a_viol_has_a_button_only_where_one_is_asked_for() {
+        let (viol, violin) = (crate::recipe::built_in::bass_viol(), violin());
+        let of_viol = BenchWish::customary(&violin).carried(&violin, &viol);
+        assert_eq!(of_viol.button, None);
+        assert_eq!(of_viol.carried(&viol, &violin), BenchWish::customary(&violin));
+        let mut asked = of_viol;
+        asked.choose_button(ButtonKind::HalfRound, &viol);
+        assert!(asked.carried(&viol, &violin).button.is_some());
+    }
 
     #[test]
     fn every_number_is_set_by_its_own_name_and_leaves_the_others() {

@@ -6,7 +6,7 @@ use crate::edge::button::{ButtonForm, ButtonWish};
 use crate::edge::purfling::{PurflingCorner, PurflingWish};
 use crate::json::{Fault, Fields, Form, Map, Value, one_entry, single};
 use crate::outline::Plate;
-use crate::recipe::Recipe;
+use crate::recipe::{Instrument, Recipe};
 use crate::reconcile::Wish;
 
 /// Everything asked of the bench's sheets and files. Lengths in mm.
@@ -81,7 +81,8 @@ impl BenchWish {
             compass: CompassWish::default(),
             purfling_width: recipe.customary.purfling_width,
             purfling_corners: [PurflingCorner::default(); 4],
-            button: Some(ButtonWish::customary(recipe.instrument)),
+            // A viol's back runs up into the neck's heel and has none: common practice, from memory.
+            button: (recipe.instrument != Instrument::Viol).then(|| ButtonWish::customary(recipe.instrument)),
             // Common practice: half a millimetre is taken off with file and scraper.
             left_for_the_file: 0.5,
             point_spacing: 1.0,

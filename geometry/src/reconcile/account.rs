@@ -2,11 +2,11 @@
 
 use super::finish::{Finished, circle_name, planned_radius};
 use super::report::*;
-use super::{Finish, ReconcileError, Wish};
+use super::{Finish, ReconcileError, Traced, Wish};
 use crate::arc::{Arc, Chain, left_of};
 use crate::edge::corner::{Shortfall, cut_corner, rib_corner, trimmed};
 use crate::edge::{CornerEnd, Edge};
-use crate::order::{median, sort_by_value, sort_values};
+use crate::order::{median, sort_by_value};
 use crate::outline::{Bout, Corner, Outline, Run, Side};
 use crate::recipe::Recipe;
 use crate::trace::{AsideReason, Frame, Pins, PreparedTrace, Trace};
@@ -15,6 +15,12 @@ use kurbo::{Affine, Point, Vec2};
 /// A measure or radius that leaves the recipe by more than this part of it is remarked on.
 const FAR_FROM_RECIPE: f64 = 0.06;
 const RADIUS_FAR_FROM_RECIPE: f64 = 0.25;
+
+/// A body so much longer or shorter than the recipe's, as a logarithm, is of another instrument, or of a much smaller one of its kind.
+const OTHER_SIZE: f64 = 0.22;
+/// So many points are left out for no slips alone, if they are more than this part of all: the recipe may be another's.
+const MANY: usize = 4;
+const MANY_OF: f64 = 0.06;
 
 pub(super) fn account(
     trace: &Trace,
@@ -35,7 +41,7 @@ pub(super) fn account(
     let arcs = edge_arcs(recipe, &edge, &runs, &finished);
     let scale = finished.lengths.first().zip(planned.first()).map_or(1.0, |(found, plan)| found.mm / plan);
     let measures = found_measures(recipe, planned, scale, wish, &finished);
-    let overhang = overhang_report(&points, &edge, &runs, &traced_corners, wish);
+    let overhang = overhang_report(&points, &edge, &runs, &traced_corners, (wish, finished.fit.hand_sd()));
 
     for (source, by) in &finished.fit.left_out {
         if let Some(point) = prepared.points.get(*source).and_then(|p| trace.points.get(p.index)) {
@@ -49,12 +55,24 @@ pub(super) fn account(
             },
         ),
     );
+    let left_out = finished.fit.left_out.len();
+    if left_out >= MANY && left_out as f64 > MANY_OF * prepared.points.len() as f64 {
+        warnings.push(Warning::ManyLeftOut { left_out, of: prepared.points.len() });
+    }
     let gaps = long_gaps(&points, &edge, &runs, &traced_corners);
     if !gaps.is_empty() {
         warnings.push(Warning::NoPoints(gaps));
     }
     warnings.extend(finished.extra.iter().cloned().map(Warning::ExtraArcs));
-    warnings.extend(corners_short(&points, &edge, wish));
+    let short = corners_short(&points, &edge, wish);
+    if !short.is_empty() {
+        warnings.push(Warning::CornersShort(short));
+    }
+    if let (Some(found), Some(planned)) = (finished.lengths.first(), planned.first())
+        && (found.mm / planned).ln().abs() > OTHER_SIZE
+    {
+        warnings.push(Warning::OtherSize { found: found.mm, planned: *planned });
+    }
     if wish.finish != Finish::Recipe {
         warnings.extend(far_from_recipe(recipe, planned, scale, &measures, &arcs));
     }
@@ -124,7 +142,7 @@ fn rib_corners(
 ) -> [Option<Point>; 4] {
     /// Points of a flank that tell the overhang at its corner, mm from it.
     const NEAR: f64 = 18.0;
-    if wish.traced != super::Traced::Ribs {
+    if wish.traced != Traced::Ribs {
         return [None; 4];
     }
     Corner::ALL.map(|at| {
@@ -314,8 +332,10 @@ fn overhang_report(
     edge: &Edge,
     runs: &[Chain; 6],
     traced_corners: &[Option<Point>; 4],
-    wish: &Wish,
+    (wish, hand_sd): (&Wish, f64),
 ) -> OverhangReport {
+    /// An evened reading off by more than so many of its standard deviations is so but for one of a whole trace's in some hundreds.
+    const PLAINLY: f64 = 3.0;
     let kept = || points.iter().filter(|p| p.judged == Judged::Kept);
     let count = kept().count().max(1) as f64;
     let min = kept().map(|p| p.overhang).fold(f64::INFINITY, f64::min);
@@ -326,6 +346,7 @@ fn overhang_report(
 
     let mut samples = Vec::new();
     let mut stretches = Vec::new();
+    let mut plainly_off = wish.tolerance;
     for run in Run::ALL {
         let chain = &runs[run.index()];
         let mut along_run: Vec<(f64, f64)> = kept()
@@ -334,10 +355,13 @@ fn overhang_report(
             .collect();
         sort_by_value(&mut along_run, |(along, _)| *along);
         let evened = evened_out(&along_run);
+        let least = evened.iter().map(|e| e.scatters).fold(0.0, f64::max);
+        let out_of_it = wish.tolerance.max(PLAINLY * hand_sd * least);
+        plainly_off = f64::max(plainly_off, out_of_it);
         let of_run: Vec<OverhangSample> = evened
             .iter()
-            .filter_map(|(s, overhang)| {
-                let (at, heading) = at_length(chain, *s)?;
+            .filter_map(|Evened { along, overhang, .. }| {
+                let (at, heading) = at_length(chain, *along)?;
                 Some(OverhangSample {
                     run,
                     at,
@@ -347,7 +371,7 @@ fn overhang_report(
                 })
             })
             .collect();
-        stretches.extend(stretches_of(run, &of_run, edge, traced_corners, wish));
+        stretches.extend(stretches_of(&of_run, (run, wish.traced), edge, traced_corners, out_of_it));
         samples.extend(of_run);
     }
     sort_by_value(&mut stretches, |stretch| -stretch.worst_by.abs());
@@ -355,6 +379,7 @@ fn overhang_report(
         traced: wish.traced,
         wanted: wanted(wish),
         tolerance: wish.tolerance,
+        told_beyond: plainly_off,
         min,
         mean,
         max,
@@ -372,9 +397,18 @@ fn wanted(wish: &Wish) -> super::Overhang {
     }
 }
 
+/// A reading averaged with its neighbours.
+struct Evened {
+    /// How far along the run, mm.
+    along: f64,
+    overhang: f64,
+    /// Its standard deviation, as a part of a single reading's.
+    scatters: f64,
+}
+
 /// Each value averaged with its neighbours, nearer ones counting more: one slip of the point is not a thin place. As far as
 /// [`EVENED_OVER`] mm, or, where points stand far apart, so far that each is evened with the next on either side, which count a third.
-fn evened_out(along_run: &[(f64, f64)]) -> Vec<(f64, f64)> {
+fn evened_out(along_run: &[(f64, f64)]) -> Vec<Evened> {
     const EVENED_OVER: f64 = 12.0;
     let steps: Vec<f64> = along_run.windows(2).map(|pair| pair[1].0 - pair[0].0).collect();
     let reach = EVENED_OVER.max(1.5 * median(&steps).unwrap_or_default());
@@ -385,13 +419,14 @@ fn evened_out(along_run: &[(f64, f64)]) -> Vec<(f64, f64)> {
             while along_run[first].0 < s - reach {
                 first += 1;
             }
-            let (mut sum, mut total) = (0.0, 0.0);
+            let (mut sum, mut total, mut squares) = (0.0, 0.0, 0.0);
             for (t, overhang) in along_run[first..].iter().take_while(|(t, _)| *t <= s + reach) {
                 let weight = 1.0 - (t - s).abs() / (reach + 1.0);
                 sum += weight * overhang;
                 total += weight;
+                squares += weight * weight;
             }
-            (*s, sum / total)
+            Evened { along: *s, overhang: sum / total, scatters: squares.sqrt() / total }
         })
         .collect()
 }
@@ -410,15 +445,15 @@ fn at_length(chain: &Chain, s: f64) -> Option<(Point, f64)> {
 }
 
 fn stretches_of(
-    run: Run,
     samples: &[OverhangSample],
+    (run, traced): (Run, Traced),
     edge: &Edge,
     traced_corners: &[Option<Point>; 4],
-    wish: &Wish,
+    out_of_it: f64,
 ) -> Vec<Stretch> {
     let beyond = |s: &OverhangSample| {
         let by = s.overhang - s.wanted;
-        if by.abs() <= wish.tolerance { 0.0 } else { by.signum() }
+        if by.abs() <= out_of_it { 0.0 } else { by.signum() }
     };
     let mut stretches = Vec::new();
     let mut i = 0;
@@ -434,7 +469,7 @@ fn stretches_of(
                 .max_by(|a, b| (a.overhang - a.wanted).abs().total_cmp(&(b.overhang - b.wanted).abs()));
             if let Some(worst) = worst {
                 stretches.push(Stretch {
-                    traced: wish.traced,
+                    traced,
                     run,
                     from: samples[i].at,
                     to: samples[j - 1].at,
@@ -474,8 +509,8 @@ fn place_of(run: Run, sample: &OverhangSample, edge: &Edge, traced_corners: &[Op
     }
 }
 
-/// Where nothing was traced for longer than a seventh of the body's length, from point to point or to a corner; the longest first.
-/// Of a run the longest, and those across the two ends of the centreline.
+/// Where nothing was traced for longer than a seventh of the body's length, or than half of that as far as a corner, since the arc by
+/// which a flank turns into it is short; the longest first. Of a run the longest, and those across the two ends of the centreline.
 fn long_gaps(
     points: &[PointReport],
     edge: &Edge,
@@ -489,45 +524,49 @@ fn long_gaps(
     let mut open = [0.0; 2];
     for run in Run::ALL {
         let chain = &runs[run.index()];
-        let to = |corner: Corner| along(chain, edge.corners[corner.index()].rib_corner);
-        let corners = Corner::ALL.into_iter().filter(|c| c.outer_run() == run || c.waist_run() == run);
-        let mut places: Vec<f64> = points
+        let is_here = |c: &Corner| c.outer_run() == run || c.waist_run() == run;
+        let to_corner = |c: Corner| Some((along(chain, edge.corners[c.index()].rib_corner)?, true));
+        let traced = |p: &PointReport| Some((along(chain, p.at)?, false));
+        let mut places: Vec<(f64, bool)> = points
             .iter()
             .filter(|p| p.judged == Judged::Kept && p.run == Some(run))
-            .filter_map(|p| along(chain, p.at))
-            .chain(corners.filter_map(to))
+            .filter_map(traced)
+            .chain(Corner::ALL.into_iter().filter(is_here).filter_map(to_corner))
             .collect();
-        sort_values(&mut places);
-        let gap = |from: f64, to: f64| {
-            let (at, heading) = at_length(chain, 0.5 * (from + to))?;
-            let middle = OverhangSample { run, at, inward: left_of(heading), overhang: 0.0, wanted: 0.0 };
-            Some((place_of(run, &middle, edge, traced_corners), to - from))
+        sort_by_value(&mut places, |(at, _)| *at);
+        let too_long = |pair: &[(f64, bool)]| {
+            let allowed = if pair[0].1 || pair[1].1 { 0.5 * long } else { long };
+            let length = pair[1].0 - pair[0].0;
+            (length > allowed).then_some((0.5 * (pair[0].0 + pair[1].0), length))
         };
-        let longest = places.windows(2).max_by(|a, b| (a[1] - a[0]).total_cmp(&(b[1] - b[0])));
-        gaps.extend(longest.and_then(|pair| gap(pair[0], pair[1])));
+        let longest = places.windows(2).filter_map(too_long).max_by(|a, b| a.1.total_cmp(&b.1));
+        gaps.extend(longest.and_then(|(middle, length)| {
+            let (at, heading) = at_length(chain, middle)?;
+            let middle = OverhangSample { run, at, inward: left_of(heading), overhang: 0.0, wanted: 0.0 };
+            Some((place_of(run, &middle, edge, traced_corners), length))
+        }));
         if run.bout != Bout::Waist {
             let length: f64 = chain.arcs().iter().map(Arc::length).sum();
             let left = if run.as_recipes_go() {
-                places.first().copied()
+                places.first().map(|(first, _)| *first)
             } else {
-                places.last().map(|last| length - last)
+                places.last().map(|(last, _)| length - last)
             };
             open[usize::from(run.bout == Bout::Upper)] += left.unwrap_or_default();
         }
     }
-    for (bout, length) in [Bout::Lower, Bout::Upper].into_iter().zip(open) {
-        gaps.push((Place::End(bout), length));
-    }
-    gaps.retain(|(_, length)| *length > long);
+    let ends = [Bout::Lower, Bout::Upper].into_iter().zip(open).filter(|(_, length)| *length > long);
+    gaps.extend(ends.map(|(bout, length)| (Place::End(bout), length)));
     sort_by_value(&mut gaps, |(_, length)| -length);
     gaps
 }
 
-/// Corners whose end leaves traced ribs with less than half of their overhang.
-fn corners_short(points: &[PointReport], edge: &Edge, wish: &Wish) -> Vec<Warning> {
+/// Corners whose end leaves traced ribs with less than half of their overhang. (Where the ribs' two lines would meet in a point says
+/// nothing: no ribs are carried on so far.)
+fn corners_short(points: &[PointReport], edge: &Edge, wish: &Wish) -> Vec<(Corner, f64)> {
     /// As far as the point of a corner goes, mm.
     const OF_CORNER: f64 = 25.0;
-    if wish.traced != super::Traced::Ribs {
+    if wish.traced != Traced::Ribs {
         return Vec::new();
     }
     let short = |end: &CornerEnd| {
@@ -541,7 +580,7 @@ fn corners_short(points: &[PointReport], edge: &Edge, wish: &Wish) -> Vec<Warnin
             .map(|p| (middle - p.at).dot(pointing))
             .fold(f64::INFINITY, f64::min);
         let wanted = 0.5 * wish.overhang.at(Bout::Waist).min(wish.overhang.at(end.at.bout()));
-        (left < wanted).then_some(Warning::CornerShort { at: end.at, left })
+        (left < wanted).then_some((end.at, left))
     };
     edge.corners.iter().filter_map(short).collect()
 }
@@ -616,7 +655,7 @@ mod tests {
             let readings: Vec<(f64, f64)> =
                 (0..9).map(|k| (apart * k as f64, if k == 4 { 3.0 } else { 2.5 })).collect();
             let evened = evened_out(&readings);
-            let most = evened.iter().map(|(_, overhang)| *overhang).fold(0.0, f64::max);
+            let most = evened.iter().map(|e| e.overhang).fold(0.0, f64::max);
             assert!(most < 2.81, "{most} mm with points {apart} mm apart");
         }
     }
@@ -624,6 +663,6 @@ mod tests {
     #[test]
     fn two_thin_places_far_apart_stay_what_they_are() {
         let evened = evened_out(&[(0.0, 2.5), (4.0, 2.5), (8.0, 2.5), (120.0, 2.0), (124.0, 2.0)]);
-        assert!((evened[3].1 - 2.0).abs() < 1e-12 && (evened[2].1 - 2.5).abs() < 1e-12, "{evened:?}");
+        assert!((evened[3].overhang - 2.0).abs() < 1e-12 && (evened[2].overhang - 2.5).abs() < 1e-12);
     }
 }

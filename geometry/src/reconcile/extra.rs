@@ -5,7 +5,7 @@ use super::fit::{COARSE, Fit};
 use super::model::{ArcSlot, Model, Slot};
 use super::report::ExtraArcs;
 use super::solve::Prior;
-use super::within::{departures, furthest_by_run, furthest_in, limit};
+use super::within::{beyond_the_hand, departures, furthest_by_run, furthest_in, limit};
 use super::{Finish, Wish};
 use crate::order::{ascending, sort_by_value};
 use crate::outline::{Bout, Run};
@@ -20,16 +20,21 @@ const LOG_RADIUS: f64 = 0.5;
 const LOG_SWEEP: f64 = 0.8;
 /// Arcs more that a run may take in. Ribs that want more are not this recipe's.
 const MOST_IN_A_RUN: usize = 4;
+/// What an arc more has to earn where the run is within the tolerance without it: very plain evidence.
+/// Source of the scale: Kass, Raftery, "Bayes factors", JASA 90 (1995).
+const PLAIN: f64 = 10.0;
 /// Parameters of an arc: its radius and where it begins.
 const PARAMETERS: f64 = 2.0;
 
-/// Looks, in every run that cannot stay within the tolerance, for the extra arc that helps most there, and takes it where the
-/// maker lets it. Only arcs that earn their parameters and bring the run nearer are named; worst run first.
+/// Looks, in every run that cannot stay within the tolerance, or for fitted arcs goes plainly elsewhere, for the extra arc that helps
+/// most there, and takes it where the maker lets it. Only arcs that earn their parameters and bring the run nearer are named; worst run first.
 pub(super) fn extra_arcs(recipe: &Recipe, fit: &mut Fit, wish: &Wish) -> Vec<ExtraArcs> {
     if wish.finish == Finish::Recipe {
         return Vec::new();
     }
-    let limit = limit(fit, wish);
+    let held = limit(fit, wish);
+    // Fitted arcs follow the ribs wherever it is plain where they go, whatever the tolerance.
+    let limit = if wish.finish == Finish::Fitted { beyond_the_hand(fit) } else { held };
     let furthest = furthest_by_run(fit, &departures(fit));
     let mut beyond: Vec<(Run, f64)> =
         Run::ALL.into_iter().zip(furthest).filter(|(_, by)| *by > limit).collect();
@@ -40,7 +45,8 @@ pub(super) fn extra_arcs(recipe: &Recipe, fit: &mut Fit, wish: &Wish) -> Vec<Ext
         let mut of_run =
             ExtraArcs { run, circles: Vec::new(), gain: 0.0, before, after: before, taken: wish.extra_arcs };
         while of_run.circles.len() < MOST_IN_A_RUN && of_run.after > limit {
-            let Some(best) = best_split(fit, run) else { break };
+            let worth = if of_run.after > held { 0.0 } else { PLAIN };
+            let Some(best) = best_split(fit, run, worth) else { break };
             of_run.circles.extend(best.circles.iter().map(|step| circle_name(recipe, *step)));
             of_run.gain += best.gain;
             of_run.after = best.furthest;
@@ -72,22 +78,22 @@ const SOLVED_WHOLE: usize = 2;
 /// What falls short by so much on the run alone (units of the criterion, see [`gain`]) does not earn it with all others either.
 const FORLORN: f64 = 5.0;
 
-/// The best way of striking an arc of a run in two. Where no arc more earns its parameters, the best two: a wave within one arc
+/// The best way of striking an arc of a run in two that earns more than it is to be worth. Where no arc more earns its parameters, the best two: a wave within one arc
 /// takes two joints to follow. `None` where that brings the run no nearer, or earns nothing.
-fn best_split(fit: &Fit, run: Run) -> Option<Split> {
+fn best_split(fit: &Fit, run: Run, worth: f64) -> Option<Split> {
     let alone = Trial { fit: fit.alone(run)?, struck: Vec::new() };
     let ones = alone.struck_once_more(run);
-    best(fit, run, &alone, &ones).or_else(|| {
+    best(fit, run, worth, &alone, &ones).or_else(|| {
         let mut twos = Vec::new();
         for one in &ones {
             twos.extend(one.struck_once_more(run));
         }
-        best(fit, run, &alone, &twos)
+        best(fit, run, worth, &alone, &twos)
     })
 }
 
 /// The one that earns most of those tried on the run alone. That only ranks them: what is taken is judged with all runs solved.
-fn best(fit: &Fit, run: Run, alone: &Trial, tried: &[Trial]) -> Option<Split> {
+fn best(fit: &Fit, run: Run, worth: f64, alone: &Trial, tried: &[Trial]) -> Option<Split> {
     let count = fit.observations.len();
     let hand_sd = fit.hand_sd();
     let before = furthest_in(fit, run);
@@ -101,7 +107,7 @@ fn best(fit: &Fit, run: Run, alone: &Trial, tried: &[Trial]) -> Option<Split> {
         let Some(mut whole) = trial.whole(fit) else { continue };
         let gain = gain(fit, &whole, trial.struck.len(), hand_sd, count);
         let furthest = furthest_in(&whole, run);
-        if gain.is_finite() && gain > 0.0 && furthest < before {
+        if gain.is_finite() && gain > worth && furthest < before {
             let circles = trial.struck.iter().map(|struck| struck.circle).collect();
             whole.reckon();
             return Some(Split { fit: whole, circles, gain, furthest });

@@ -3,12 +3,12 @@
 use super::Wish;
 use super::model::Model;
 use super::prior::Expectation;
-use super::slips::{no_slip, no_slips_together, put, slips};
+use super::slips::{lies_there, no_slip, no_slips_together, put, slips};
 use super::solve::{Condition, Loss, MOST_STEPS, Observation, Prior, Problem, log_determinant};
 use super::solved::Solved;
 use crate::arc::Chain;
 use crate::order::{ascending, median};
-use crate::outline::{Bout, Run};
+use crate::outline::{Bout, Corner, Run};
 use crate::trace::PreparedTrace;
 use nalgebra::{DMatrix, DVector};
 
@@ -100,7 +100,7 @@ pub(super) fn fit(expectation: &Expectation, trace: &PreparedTrace, wish: &Wish)
     fitting.settle();
     // Each is looked at again with the arcs where the others have them.
     for _ in 0..MOST_TAKEN_BACK {
-        if !fitting.take_back() {
+        if !fitting.take_over_a_corner(trace, wish) && !fitting.take_back() {
             break;
         }
         fitting.settle();
@@ -194,6 +194,25 @@ impl Fitting {
                 break;
             }
         }
+    }
+
+    /// Takes back an unnamed point let go of, as one of the run beyond the corner, if it lies where that has the ribs. Returns whether
+    /// there was one.
+    fn take_over_a_corner(&mut self, trace: &PreparedTrace, wish: &Wish) -> bool {
+        if self.slips.iter().all(|slip| trace.points[slip.source].named) {
+            return false;
+        }
+        let problem = self.problem(self.sd, huber(self.sd), COARSE);
+        let covariance = self.covariance();
+        let found = self.slips.iter().enumerate().find_map(|(k, slip)| {
+            beyond_a_corner(slip, trace, wish)
+                .find(|other| lies_there(&problem, &self.solved, &covariance, other))
+                .map(|other| (k, other))
+        });
+        let Some((k, other)) = found else { return false };
+        self.slips.remove(k);
+        put(&mut self.observations, other);
+        true
     }
 
     /// Takes back the likeliest of the points let go of, if it lies where the others have the ribs as well as can be told. Returns
@@ -391,27 +410,36 @@ fn reassign(
     let mut moved = false;
     for o in observations.iter_mut().filter(|o| !trace.points[o.source].named) {
         let point = model.seen(values, o.at);
-        let misfit = |run: Run| (placed[run.index()].inside(point).distance - wish.distance(run.bout)).abs();
-        let neighbours: &[Bout] = match o.run.bout {
-            Bout::Waist => &[Bout::Lower, Bout::Upper],
-            Bout::Lower | Bout::Upper => &[Bout::Waist],
-        };
-        let now = misfit(o.run);
-        for bout in neighbours {
-            let corner_bout = if *bout == Bout::Waist { o.run.bout } else { *bout };
-            let corner = crate::outline::Corner::of(corner_bout, o.run.side);
-            let near =
-                corner.and_then(|c| trace.corners[c.index()]).is_none_or(|c| c.distance(o.at) < NEAR_CORNER);
-            let other = Run { bout: *bout, side: o.run.side };
-            if near && misfit(other) + 0.05 < now {
-                o.run = other;
-                o.wanted = wish.distance(other.bout);
-                moved = true;
-                break;
-            }
+        let misfit = |o: &Observation| (placed[o.run.index()].inside(point).distance - o.wanted).abs();
+        let now = misfit(o);
+        let other = beyond_a_corner(o, trace, wish).find(|other| misfit(other) + 0.05 < now);
+        if let Some(other) = other {
+            *o = other;
+            moved = true;
         }
     }
     moved
+}
+
+/// An unnamed point that may lie on the other flank of a corner as well, as one of the run there; of the waist there are two.
+fn beyond_a_corner(
+    o: &Observation,
+    trace: &PreparedTrace,
+    wish: &Wish,
+) -> impl Iterator<Item = Observation> + use<> {
+    let bouts: &[Bout] = match o.run.bout {
+        _ if trace.points[o.source].named => &[],
+        Bout::Waist => &[Bout::Lower, Bout::Upper],
+        Bout::Lower | Bout::Upper => &[Bout::Waist],
+    };
+    let (o, corners, wish) = (*o, trace.corners, *wish);
+    bouts.iter().filter_map(move |bout| {
+        let corner_bout = if *bout == Bout::Waist { o.run.bout } else { *bout };
+        let corner = Corner::of(corner_bout, o.run.side);
+        let near = corner.and_then(|c| corners[c.index()]).is_none_or(|c| c.distance(o.at) < NEAR_CORNER);
+        let other = Run { bout: *bout, side: o.run.side };
+        near.then(|| Observation { run: other, wanted: wish.distance(other.bout), ..o })
+    })
 }
 
 /// The observations run by run, in the order in which they lie along it.

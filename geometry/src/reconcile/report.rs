@@ -129,6 +129,9 @@ pub struct OverhangReport {
     pub traced: Traced,
     pub wanted: Overhang,
     pub tolerance: f64,
+    /// Stretches off by more than this are told of, mm: the tolerance, or, where points scatter so much that one evened out with its
+    /// neighbours may leave it by chance, three of its standard deviations.
+    pub told_beyond: f64,
     /// Over the points kept, in mm.
     pub min: f64,
     pub mean: f64,
@@ -229,6 +232,10 @@ pub enum Warning {
         line: usize,
         by: f64,
     },
+    ManyLeftOut {
+        left_out: usize,
+        of: usize,
+    },
     Thin(Stretch),
     Full(Stretch),
     /// Long stretches of the edge along which nothing was traced, and how long they are, mm; the longest first.
@@ -242,11 +249,8 @@ pub enum Warning {
     CornersDoNotMeet {
         at: Corner,
     },
-    /// The cut leaves only this many mm beyond the outermost traced point of the ribs; negative where it cuts it off.
-    CornerShort {
-        at: Corner,
-        left: f64,
-    },
+    /// Cuts that leave only so many mm beyond the outermost traced point of the ribs; negative where they cut it off.
+    CornersShort(Vec<(Corner, f64)>),
     MeasureFarFromRecipe {
         title: String,
         planned: f64,
@@ -257,6 +261,11 @@ pub enum Warning {
         circle: String,
         planned: f64,
         found: f64,
+    },
+    /// Body lengths, mm.
+    OtherSize {
+        found: f64,
+        planned: f64,
     },
     SelfCrossing {
         near: Point,
@@ -326,6 +335,10 @@ impl fmt::Display for Warning {
                 f,
                 "The point of line {line} lies {by:.1} mm off the line its neighbours make and was left out; check it, or remove it"
             ),
+            Warning::ManyLeftOut { left_out, of } => write!(
+                f,
+                "{left_out} of {of} points were left out, more than slips of the hand are likely to be: does this recipe suit these ribs? Try another, or check the points"
+            ),
             Warning::Thin(stretch) | Warning::Full(stretch) if stretch.traced == Traced::Ribs => {
                 write!(f, "The overhang is {stretch}; look there before cutting")
             }
@@ -375,16 +388,28 @@ impl fmt::Display for Warning {
                 "The two edges at the {} run side by side without meeting; check the points near that corner",
                 corner_in_words(*at)
             ),
-            Warning::CornerShort { at, left } if *left > 0.0 => write!(
+            Warning::CornersShort(corners) => {
+                for (k, (at, left)) in corners.iter().enumerate() {
+                    let the = if k == 0 { "The" } else { ", the" };
+                    let ends = match (*left > 0.0, k) {
+                        (true, 0) => "ends only",
+                        (true, _) => "only",
+                        (false, _) => "would be cut",
+                    };
+                    let side = if *left > 0.0 { "beyond" } else { "short of" };
+                    write!(f, "{the} {} {ends} {:.1} mm {side}", corner_in_words(*at), left.abs())?;
+                    if k == 0 {
+                        write!(f, " the outermost point traced there")?;
+                    }
+                }
+                match corners.len() {
+                    1 => write!(f, "; choose a narrower end, or cut it further out"),
+                    _ => write!(f, "; choose narrower ends, or cut them further out"),
+                }
+            }
+            Warning::OtherSize { found, planned } => write!(
                 f,
-                "The {} ends only {left:.1} mm beyond the outermost point traced there; choose a narrower end, or cut it further out",
-                corner_in_words(*at)
-            ),
-            Warning::CornerShort { at, left } => write!(
-                f,
-                "The {} would be cut {:.1} mm short of the outermost point traced there; choose a narrower end, or cut it further out",
-                corner_in_words(*at),
-                -left
+                "The body is {found:.0} mm long, the recipe's {planned:.0} mm: see whether overhang, corners, purfling and button are those of this instrument, or choose its own recipe under Set out"
             ),
             Warning::MeasureFarFromRecipe { title, planned, found } => write!(
                 f,

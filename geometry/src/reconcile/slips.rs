@@ -5,6 +5,7 @@ use super::solve::{Loss, Observation, Problem};
 use super::solved::Solved;
 use crate::order::ascending;
 use crate::outline::{Bout, Run};
+use kurbo::Point;
 use nalgebra::DMatrix;
 
 /// A point this many of its own standard deviations off, and [`GROSS`] mm, may have been mis-taken.
@@ -64,10 +65,25 @@ pub(super) fn no_slip(
     let off = slips.iter().enumerate().map(|(k, o)| {
         let off = problem.off(&solved.values, o);
         let variance = off.variance(covariance);
-        let chance = TAKEN_BACK * (problem.sd * problem.sd / o.counts + variance).sqrt();
-        (k, variance, off.mm.abs() < chance.max(GROSS))
+        (k, variance, off.mm.abs() < by_chance(problem, o, variance).max(GROSS))
     });
     off.filter(|(.., chance)| *chance).min_by(|a, b| a.1.total_cmp(&b.1)).map(|(k, ..)| k)
+}
+
+/// Whether a point lies where the ribs are, but for chance.
+pub(super) fn lies_there(
+    problem: &Problem,
+    solved: &Solved,
+    covariance: &DMatrix<f64>,
+    o: &Observation,
+) -> bool {
+    let off = problem.off(&solved.values, o);
+    off.mm.abs() < by_chance(problem, o, off.variance(covariance))
+}
+
+/// How far off a point may lie by chance, mm.
+fn by_chance(problem: &Problem, o: &Observation, variance: f64) -> f64 {
+    TAKEN_BACK * (problem.sd * problem.sd / o.counts + variance).sqrt()
 }
 
 fn suspect(problem: &Problem, i: usize, residual: f64, variance: f64) -> bool {
@@ -88,17 +104,39 @@ fn off_alone(problem: &Problem, solved: &Solved, order: &[usize]) -> Vec<bool> {
         let before = order[..at].iter().rev().copied().filter(same_run).take(2);
         let after = order[at + 1..].iter().copied().filter(same_run).take(2);
         let neighbours: Vec<f64> = before.chain(after).map(|j| solved.residuals[j]).collect();
-        let agreeing =
-            neighbours.iter().filter(|r| **r * residual > 0.0 && r.abs() > 0.5 * residual.abs()).count();
-        // Half of the neighbours telling the same tale bear it out; beyond 3 mm nothing does but nearly all of them.
+        let agreeing = neighbours.iter().filter(|r| agree(residual, **r)).count();
+        // Half of the neighbours telling the same tale bear it out, or the other side; beyond 3 mm nothing does but nearly all
+        // of the neighbours.
         let borne_out = if residual.abs() > 3.0 {
             2 * agreeing > neighbours.len()
         } else {
             2 * agreeing >= neighbours.len()
+                || across(problem, i).is_some_and(|j| tells_the_same(solved, i, j))
         };
         slip[i] = neighbours.is_empty() || !borne_out;
     }
     slip
+}
+
+fn agree(residual: f64, other: f64) -> bool {
+    other * residual > 0.0 && other.abs() > 0.5 * residual.abs()
+}
+
+fn tells_the_same(solved: &Solved, i: usize, j: usize) -> bool {
+    agree(solved.residuals[i], solved.residuals[j])
+}
+
+/// The point across the centreline from this one: where the recipe's arcs are not those that the ribs were bent by, both sides
+/// leave them alike.
+fn across(problem: &Problem, i: usize) -> Option<usize> {
+    let one = &problem.observations[i];
+    let there = Point::new(-one.at.x, one.at.y);
+    let apart = |j: &usize| problem.observations[*j].at.distance(there);
+    let across = |j: &usize| {
+        let other = problem.observations[*j].run;
+        other.bout == one.run.bout && other.side != one.run.side
+    };
+    (0..problem.observations.len()).filter(across).min_by(|a, b| apart(a).total_cmp(&apart(b)))
 }
 
 /// Which of the points at a corner, the last first, are mis-taken. Nothing but the recipe holds the last arc of a run beyond them,

@@ -9,6 +9,8 @@ use super::fit::{COARSE, FINE, Fit, along_run};
 use super::{Finish, Wish};
 use crate::outline::Run;
 
+/// Fitted arcs are held within this even where more would be borne, mm.
+const CLOSE: f64 = 0.3;
 /// More rounds than it takes for the largest departure to stay where it is.
 const ROUNDS: usize = 8;
 /// By how much more the furthest reading of a run counts after each round; another by its part of the furthest, so high.
@@ -58,9 +60,15 @@ pub(super) fn hold_within(fit: &mut Fit, wish: &Wish) {
 }
 
 /// What an evened reading may be off before the ribs are taken to be beyond what the arcs follow, mm: the tolerance, or, where the
-/// hand was less steady than that, 3.5 standard deviations of the mean of three readings.
+/// hand was less steady than that, what it is unsteady by.
 pub(super) fn limit(fit: &Fit, wish: &Wish) -> f64 {
-    wish.tolerance.max(3.5 / 3.0_f64.sqrt() * fit.hand_sd())
+    let borne = if wish.finish == Finish::Fitted { wish.tolerance.min(CLOSE) } else { wish.tolerance };
+    borne.max(beyond_the_hand(fit))
+}
+
+/// What an evened reading is off by more than the hand is unsteady, mm: 3.5 standard deviations of the mean of three readings.
+pub(super) fn beyond_the_hand(fit: &Fit) -> f64 {
+    3.5 / 3.0_f64.sqrt() * fit.hand_sd()
 }
 
 /// How far each reading is off the wanted overhang, evened with its two neighbours in the run, mm; with its place among the
@@ -113,6 +121,9 @@ mod tests {
         take(&ribs, &Taking { named: true, noise: 0.1, ..Taking::plain(30, seed) }).trace
     }
 
+    /// Without a tolerance nothing is held.
+    const UNHELD: f64 = 0.0;
+
     fn reconciled(trace: &Trace, tolerance: f64) -> Reconciled {
         let recipe = violin();
         let wish = Wish { finish: Finish::Fitted, extra_arcs: false, tolerance, ..Wish::customary(&recipe) };
@@ -123,7 +134,7 @@ mod tests {
     fn holding_the_overhang_makes_nothing_surer() {
         for seed in 0..3 {
             let trace = wobbling(seed);
-            let [held, unheld] = [0.25, 5.0].map(|tolerance| reconciled(&trace, tolerance));
+            let [held, unheld] = [0.25, UNHELD].map(|tolerance| reconciled(&trace, tolerance));
             assert!(held.edge != unheld.edge, "nothing was held");
             assert_eq!(held.arcs.len(), unheld.arcs.len());
             for (one, other) in held.arcs.iter().zip(&unheld.arcs) {
@@ -141,7 +152,7 @@ mod tests {
     fn the_scatter_told_is_that_of_the_readings_as_they_are() {
         for seed in 0..3 {
             let trace = wobbling(seed);
-            let [held, unheld] = [0.25, 5.0].map(|tolerance| reconciled(&trace, tolerance).trace_sd);
+            let [held, unheld] = [0.25, UNHELD].map(|tolerance| reconciled(&trace, tolerance).trace_sd);
             assert!((held / unheld).ln().abs() < 0.05, "{held} mm for {unheld}");
         }
     }
@@ -150,7 +161,7 @@ mod tests {
     fn holding_leaves_no_reading_further_off_than_it_was() {
         for seed in 0..6 {
             let trace = wobbling(seed);
-            let [held, unheld] = [0.25, 5.0].map(|tolerance| {
+            let [held, unheld] = [0.25, UNHELD].map(|tolerance| {
                 let overhang = reconciled(&trace, tolerance).overhang;
                 overhang.samples.iter().map(|s| (s.overhang - s.wanted).abs()).fold(0.0, f64::max)
             });

@@ -90,6 +90,7 @@ pub static ARRIVAL: ArrivalWords = ArrivalWords {
     outline: "Outline of the recipe",
     faulty: |why| format!("It cannot be worked as it is. {why}."),
     nothing_yet: "Nothing here has changed yet. Whatever you choose can be taken back.",
+    on_example: " The ribs at hand are the invented example\u{2019}s: bring in your own under Ribs.",
     work: "Work it on my ribs",
     open: "Open it with its trace",
     to_class: "Lay it beside the class",
