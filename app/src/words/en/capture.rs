@@ -26,6 +26,9 @@ fn run(run: Run) -> String {
     format!("{}, {}", bout(run.bout), side(run.side))
 }
 
+/// What is measured in a row of offsets.
+const WHAT: [&str; 4] = ["place", "lower corner", "upper corner", "hook"];
+
 pub static CAPTURE: CaptureWords = CaptureWords {
     close: "Close",
     back: "Back to the page",
@@ -163,12 +166,14 @@ pub static CAPTURE: CaptureWords = CaptureWords {
         left: "Left",
         right: "Right",
         kind: "Of",
-        what: |k| ["place", "lower corner", "upper corner", "hook"][k.min(3)].to_string(),
+        what: |k| WHAT[k.min(3)].to_string(),
         in_unit: |what, inches| format!("{what}, {}", if inches { "in" } else { "mm" }),
+        told: |column, what| format!("{column}: {what}"),
         no_height: "Write in the height of this row.",
         twice: "This height stands above already. Where the line doubles back, choose a hook.",
         add_hook: "Add a row: a corner, a hook, any height",
         not_a_number: "This is no number: write 103.4 or 103,4, or in inches 3 1/4.",
+        no_fraction: "A fraction beside whole inches is less than one, as in 3 1/4: one of these figures is not as it was meant.",
         off_the_body: |length| {
             format!(
                 "That lies off a body of {length} mm. Check the figure; under Set out another instrument can be chosen."
@@ -180,13 +185,40 @@ pub static CAPTURE: CaptureWords = CaptureWords {
         uneven: |mm| format!("The sides differ by {mm} mm here."),
         lay_out: "Lay out the rows",
         empty: "Empty the table",
-        put_back: "Put the figures back",
+        take_back: "Take back",
+        do_again: "Do again",
+        not_laid_out: "The rows are as they were: first mend what is refused above.",
         no_room: "This browser has no room to keep the table: take the points before you close it.",
         set_aside: "A table that was kept in this browser cannot be read and is set aside as it was. Save it as a text file, and copy its figures from there.",
         set_aside_file: "ribline-offsets-set-aside",
         save_set_aside: "Save that table",
         forget_set_aside: "Throw it away",
-        take: |points| format!("Take these {points} points"),
+        place: |what, height, row, column| {
+            let column = column.to_ascii_lowercase();
+            let height = height.trim();
+            match (what, height) {
+                (0, "") => format!("row {row}, {column}"),
+                (0, height) => format!("at {height}, {column}"),
+                (what, "") => format!("{}, {column}", WHAT[what.min(3)]),
+                (what, height) => format!("{} at {height}, {column}", WHAT[what.min(3)]),
+            }
+        },
+        refused: |count, places| {
+            let places = places.join("; ");
+            match count {
+                1 => format!(
+                    "One figure is refused, and no point is made of it: {places}. Mend it or empty it."
+                ),
+                _ => format!(
+                    "{count} figures are refused, and no points are made of them: {places}. Mend them or empty them."
+                ),
+            }
+        },
+        to_refused: "Go to the first of them",
+        take: |points, refused| match refused {
+            0 => format!("Take these {points} points"),
+            _ => format!("Take these {points} points without the {refused} refused"),
+        },
         too_few: "Fill in at least twelve distances.",
         sheet: "Save a blank sheet to print",
         sheet_file: "ribline-offsets",
