@@ -7,8 +7,8 @@
 //! `line-state`, `line-remarks`, `error-corners`, `take-line`; `offsets-table`, `offset-ROW-height` `offset-ROW-left` `offset-ROW-right`, `offsets-empty`, `offsets-take-back`,
 //! `offsets-do-again`, `offsets-refused`, `offsets-to-refused`, `offsets-take`,
 //! `offsets-set-aside`, `offsets-set-aside-save`, `offsets-set-aside-forget`;
-//! `open-drawing`, `drawing-line-K`, `drawing-size`, `drawing-unit`, `drawing-take`, `error-drawing`; `field-before-…`, `before-turn`, `before-choice`;
-//! `open-earlier`, `again-mirrored`, `again-summary`, `again-differences`, `error-again`.
+//! `open-drawing`, `drawing-line-K`, `drawing-size`, `drawing-other-size`, `drawing-unit`, `drawing-take`, `error-drawing`; `field-before-…`, `before-turn`, `before-choice`;
+//! `open-earlier`, `again-mirrored`, `again-summary`, `again-differences`, `again-face`, `again-key`, `again-mark`, `error-again`.
 
 mod again;
 mod before;
@@ -79,7 +79,7 @@ fn Bench(way: String, project: Project) -> impl IntoView {
     let words = words();
     let (title, content) = match way.as_str() {
         "offsets" => (words.offsets.title, view! { <Offsets project /> }.into_any()),
-        "drawing" => (words.drawing.title, view! { <FromDrawing /> }.into_any()),
+        "drawing" => (words.drawing.title, view! { <FromDrawing project /> }.into_any()),
         "again" => (words.again.title, view! { <TracedAgain project /> }.into_any()),
         "before" => (words.before.title, view! { <BeforeScribing project /> }.into_any()),
         _ => (words.photo.title, view! { <FromPhoto frame=frame_for(&project) project /> }.into_any()),

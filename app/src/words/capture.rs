@@ -156,6 +156,7 @@ pub struct DrawingWords {
     pub reading: Text,
     pub line: fn(name: &str, length: &str, points: usize, closed: bool) -> String,
     pub size: fn(width: &str, height: &str) -> String,
+    pub other_size: fn(length: &str, body: &str) -> String,
     pub unit_taken: fn(UnitTaken) -> &'static str,
     pub take: fn(points: usize) -> String,
     pub picture: Text,

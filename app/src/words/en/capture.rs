@@ -243,6 +243,11 @@ pub static CAPTURE: CaptureWords = CaptureWords {
             format!("{name}{length} mm{closed}, {points} points")
         },
         size: |width, height| format!("{width} mm across and {height} mm high as it is drawn."),
+        other_size: |length, body| {
+            format!(
+                "What is taken is {length} mm long, and the recipe is for a body of {body} mm. Save the drawing again at its true size, or choose the instrument under Set out."
+            )
+        },
         unit_taken: |unit| match unit {
             UnitTaken::Pixel => {
                 "The file gives its size in pixels or not at all; 96 were taken for an inch. If that is not the outline\u{2019}s size, save the drawing again with its width in mm."
