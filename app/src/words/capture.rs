@@ -186,7 +186,10 @@ pub struct BeforeWords {
     pub neck_note: Text,
     pub gives: Text,
     pub stands: Text,
-    pub standing: fn(title: &str, of: &str, quotient: &str, nearest: &str, planned: &str) -> String,
+    /// How long the plate on these ribs is, of which the ratios are.
+    pub of_plate: fn(length: &str) -> String,
+    pub standing:
+        fn(title: &str, of: &str, mm: &str, quotient: &str, nearest: Option<&str>, planned: &str) -> String,
     pub turn: fn(degrees: &str, mm: &str, to_left: bool) -> String,
     pub no_turn: Text,
     pub choices: Text,

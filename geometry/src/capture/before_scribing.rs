@@ -83,10 +83,11 @@ pub struct Proposal {
 }
 
 impl Proposal {
-    /// Where more is asked than the ribs give without strain, mm a side.
+    /// Where more is asked than the ribs give without strain, mm a side: to the tenth, which is what is shown and can be measured.
     pub fn strained(&self, gives: f64) -> Vec<Run> {
+        let tenth = |mm: f64| (mm * 10.0).round() / 10.0;
         let runs = Bout::ALL.into_iter().flat_map(|bout| Side::BOTH.map(|side| Run { bout, side }));
-        runs.filter(|run| self.ease[run.bout as usize][run.side as usize].abs() > gives).collect()
+        runs.filter(|run| tenth(self.ease[run.bout as usize][run.side as usize].abs()) > gives).collect()
     }
 }
 
@@ -407,7 +408,11 @@ mod tests {
         assert!((own.ease[Bout::Upper as usize][Side::Left as usize] + 1.6).abs() < 1e-9);
         assert!((own.ease[Bout::Waist as usize][Side::Right as usize] - 0.4).abs() < 1e-9);
         assert!((own.total - 2.0).abs() < 1e-9 && (own.most - 1.6).abs() < 1e-9);
-        assert_eq!(own.strained(1.0), [Run { bout: Bout::Upper, side: Side::Left }]);
+        let upper = [Run { bout: Bout::Upper, side: Side::Left }];
+        assert_eq!(own.strained(1.0), upper);
+        // What is shown as just so much is not more.
+        assert_eq!(own.strained(1.6), []);
+        assert_eq!(own.strained(1.59), upper);
         assert_eq!(gives(710.0), 2.0);
     }
 

@@ -289,8 +289,14 @@ pub static CAPTURE: CaptureWords = CaptureWords {
         gives: "The ribs give without strain, a side",
         no_room: "This browser has no room to keep the measures: note them down before you close or reload the page.",
         stands: "As the ribs stand",
-        standing: |title, of, quotient, nearest, planned| {
-            format!("The {title} is {quotient} of {of}, near {nearest}; the recipe has {planned}.")
+        of_plate: |length| {
+            format!(
+                "The ratios are of the plate that these ribs get, with the overhang on every side of what was measured: it is {length} mm long."
+            )
+        },
+        standing: |title, of, mm, quotient, nearest, planned| {
+            let near = nearest.map_or(String::new(), |nearest| format!(", near {nearest}"));
+            format!("The {title}, {mm} mm, is {quotient} of {of}{near}; the recipe has {planned}.")
         },
         turn: |degrees, mm, to_left| {
             let to = if to_left { "left" } else { "right" };
