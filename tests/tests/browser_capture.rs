@@ -341,7 +341,14 @@ fn ribs_traced_again_are_laid_over_the_earlier_ones_and_the_differences_listed()
     page.click(&by_test_id("take-again"));
     page.upload_as(&by_test_id("open-earlier"), "earlier.json", earlier.to_json().as_bytes());
     page.wait_for_words(&by_test_id("again-summary"), "mean square");
-    assert!(page.text(&by_test_id("again-differences")).contains("right lower corner"));
+    assert!(page.text(&by_test_id("again-corners")).contains("right lower corner"));
+    assert_eq!(page.count(&format!("{} li.greatest", by_test_id("again-differences"))), 1);
+    // It is drawn as the earlier one was seen.
+    page.wait_for_words(&by_test_id("again-face"), "outside face up");
+    let sides = page.texts(".laid-over .sides span");
+    assert_eq!(sides, ["treble side", "bass side"]);
+    assert!(page.text(&by_test_id("again-key")).contains("the line of now"));
+    assert_eq!(page.count(&by_test_id("again-mark")), 1);
     page.upload_as(&by_test_id("open-earlier"), "none.json", b"{\"format\": 1}");
     page.wait_for_words(&by_test_id("error-again"), "not a Ribline project");
 }

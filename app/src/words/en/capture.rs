@@ -271,7 +271,12 @@ pub static CAPTURE: CaptureWords = CaptureWords {
         summary: |rms| {
             format!("The two differ by {rms} mm as a root mean square. Positive is further out now.")
         },
-        run: |at, mean, most| format!("{}: {mean} mm on the whole, {most} mm at most", run(at)),
+        greatest: "The line, the greatest difference first",
+        corners: "The corners",
+        before: "the line of then",
+        now: "the line of now",
+        mark: "where they differ most",
+        run: |at, mean, most| format!("{}: {most} mm at most, {mean} mm on the whole", run(at)),
         corner: |at: Corner, across, up| format!("{}: moved {across} mm across, {up} mm up", corner_name(at)),
         picture: "The two lines over one another; the one of now is dark",
     },
