@@ -8,10 +8,11 @@ use ribline_geometry::capture::CALLIPERS;
 use ribline_geometry::order::sort_by_value;
 use ribline_geometry::outline::{Bout, Run, Side};
 use ribline_geometry::trace::{HowTaken, Pins, Trace, TracedPoint};
+use std::ops::RangeInclusive;
 
 pub const UP_TO: Within = Within::new(50.0, 1200.0);
-/// No plate reaches further from its centreline, mm.
-const FAR: f64 = 400.0;
+/// So far from its centreline a plate reaches, mm.
+const OUT: RangeInclusive<f64> = 0.0..=400.0;
 /// From the lower pin no line is higher or lower, as parts of the body length; nor further from the centreline.
 const HEIGHTS: (f64, f64) = (-0.12, 1.08);
 const WIDE: f64 = 0.42;
@@ -225,7 +226,7 @@ impl Table {
         if mm < 0.0 {
             return Some(words.negative.to_owned());
         }
-        if mm > FAR {
+        if mm > *OUT.end() {
             return Some(words.too_far.to_owned());
         }
         if mm > WIDE * body {
@@ -254,7 +255,8 @@ impl Table {
 
     /// By how many mm the sides differ where they hardly can.
     pub fn uneven(&self, row: usize, unit: Unit) -> Option<f64> {
-        let off = self.mm(row, Column::Left, unit)? - self.mm(row, Column::Right, unit)?;
+        let out = |column| self.mm(row, column, unit).filter(|mm| OUT.contains(mm));
+        let off = out(Column::Left)? - out(Column::Right)?;
         (off.abs() > UNEVEN).then_some(off.abs())
     }
 
@@ -271,7 +273,7 @@ impl Table {
     /// How far out and how high, mm, is what was measured there, where that can be.
     fn place(&self, row: usize, column: Column, unit: Unit) -> Option<(f64, f64)> {
         let y = self.mm(row, Column::Height, unit).filter(|y| y.abs() <= UP_TO.most)?;
-        let out = self.mm(row, column, unit).filter(|mm| (0.0..=FAR).contains(mm))?;
+        let out = self.mm(row, column, unit).filter(|mm| OUT.contains(mm))?;
         Some((out, y))
     }
 
@@ -422,6 +424,9 @@ mod tests {
         let (left, right) = (Column::Left, Column::Right);
         assert_eq!(refused, [(0, right), (1, left), (2, left), (2, right), (3, right)]);
         assert_eq!(table.trace(Unit::Millimetres).points.len(), 1);
+        // Nor is such a figure set against that of the other side.
+        assert_eq!(table.uneven(2, Unit::Millimetres), None);
+        assert_eq!(with(&[(What::Place, ["30", "64", "70"])]).uneven(0, Unit::Millimetres), Some(6.0));
     }
 
     #[test]

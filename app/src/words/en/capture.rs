@@ -173,7 +173,7 @@ pub static CAPTURE: CaptureWords = CaptureWords {
         twice: "This height stands above already. Where the line doubles back, choose a hook.",
         add_hook: "Add a row: a corner, a hook, any height",
         not_a_number: "This is no number: write 103.4 or 103,4, or in inches 3 1/4.",
-        no_fraction: "A fraction beside whole inches is less than one, as in 3 1/4: one of these figures is not as it was meant.",
+        no_fraction: "A fraction beside whole inches is less than one, as in 3 1/4.",
         off_the_body: |length| {
             format!(
                 "That lies off a body of {length} mm. Check the figure; under Set out another instrument can be chosen."
