@@ -182,7 +182,7 @@ fn one_choice(proposal: &Proposal, least: bool, gives: f64) -> AnyView {
         <article class="choice-card" class:least=least data-test="before-choice">
             <h3>{(words.choice)(&ratios.join(", "), own)}</h3>
             <table class="figures">{rows}</table>
-            <p class="note">{(words.total)(&figure(proposal.total, 1))}" \u{00B7} "{(words.strained)(strained.len(), &entered(gives, 2))}</p>
+            <p class="note">{(words.total)(&figure(proposal.total_to_the_tenth(), 1))}" \u{00B7} "{(words.strained)(strained.len(), &entered(gives, 2))}</p>
         </article>
     }
     .into_any()
