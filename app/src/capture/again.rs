@@ -68,17 +68,16 @@ pub fn TracedAgain(project: Project) -> impl IntoView {
     let words = &words().again;
     let refused = move || laid.get().and_then(Result::err);
     let good = move || laid.get().and_then(Result::ok);
-    let item = |(k, text): (usize, String)| view! { <li class:greatest=(k == 0)>{text}</li> };
     let runs = move || {
         let Some(Laid { found, .. }) = good() else { return Vec::new() };
         let told =
             found.runs.iter().map(|r| (words.run)(r.run, &difference(r.mean, 2), &difference(r.most, 2)));
-        told.enumerate().map(item).collect_view()
+        told.enumerate().map(|(k, text)| view! { <li class:greatest=(k == 0)>{text}</li> }).collect_view()
     };
     let corners = move || {
         let Some(Laid { found, .. }) = good() else { return Vec::new() };
         let told = |c: &CornerMoved| (words.corner)(c.corner, &difference(c.by.x, 1), &difference(c.by.y, 1));
-        found.corners.iter().map(told).enumerate().map(item).collect_view()
+        found.corners.iter().map(|c| view! { <li>{told(c)}</li> }).collect_view()
     };
     // The frame is the one in which the earlier was seen.
     let face = Memo::new(move |_| {
@@ -106,7 +105,7 @@ pub fn TracedAgain(project: Project) -> impl IntoView {
     let mark = move || {
         let most = good()?.found.runs.first().copied()?;
         let y = -most.at.y;
-        let figure = difference(most.most, 2);
+        let figure = format!("{} mm", difference(most.most, 2));
         // Beside the line, on the side where there is room: within.
         let (anchor, x) = match most.run.side {
             Side::Left => ("start", most.at.x + 2.0 * RING),
