@@ -380,7 +380,7 @@ fn OneRow(entry: Entry, row: usize, body: f64) -> impl IntoView {
         <tr class="remark">
             <td colspan="4">
                 {Column::ALL.map(told).into_iter().collect_view()}
-                <p class="note" data-test=format!("uneven-{row}")>{uneven}</p>
+                <p data-test=format!("uneven-{row}")>{uneven}</p>
             </td>
         </tr>
     }
