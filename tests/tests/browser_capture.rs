@@ -262,8 +262,16 @@ fn a_drawing_file_becomes_the_line_and_a_hostile_one_a_sentence() {
     let unsaid = svg.replace("width=\"300mm\" height=\"400mm\"", "");
     page.upload_as(&by_test_id("open-drawing"), "unsaid.svg", unsaid.as_bytes());
     page.wait_for_words(&by_test_id("drawing-unit"), "96 were taken for an inch");
+    // So it is a quarter of the size.
+    page.wait_for_words(&by_test_id("drawing-other-size"), "for a body of 355 mm");
+    let framed = svg.replace("<path", "<path id=\"frame\" d=\"M-140 10h280v-380h-280z\"/><path");
+    page.upload_as(&by_test_id("open-drawing"), "framed.svg", framed.as_bytes());
+    page.wait_until("both lines", |page| page.count(&by_test_id("drawing-line-1")) == 1);
+    assert_eq!(page.js(told, vec![]), json!([["frame", false], ["ribs", true]]));
+    assert_eq!(page.text(&by_test_id("drawing-other-size")), "");
     page.upload_as(&by_test_id("open-drawing"), "ribs.svg", svg.as_bytes());
-    page.wait_until("a size that is said", |page| page.text(&by_test_id("drawing-unit")).is_empty());
+    page.wait_until("the one line", |page| page.count(&by_test_id("drawing-line-1")) == 0);
+    assert_eq!(page.text(&by_test_id("drawing-unit")), "");
     page.wait_for_words(&by_test_id("drawing-size"), "mm high");
     assert_eq!(page.count(&by_test_id("drawing-line-0")), 1);
     page.click(&by_test_id("drawing-take"));
@@ -313,6 +321,8 @@ fn before_scribing_says_what_to_ease_and_how_to_turn() {
     let page = open_way(Screen::PHONE, "before");
     page.fill(&by_test_id("field-before-neck-off"), "2");
     page.wait_for_words(&by_test_id("before-turn"), "onto the centreline");
+    page.wait_for_words(&by_test_id("before-plate"), "355.0 mm long");
+    assert!(page.text(&by_test_id("before-standing")).contains("near 2/3"));
     page.fill(&by_test_id("field-before-upper-left"), "90");
     page.wait_until("a strain", |page| {
         page.texts(&by_test_id("before-choice")).iter().any(|text| text.contains("strains"))
@@ -341,7 +351,14 @@ fn ribs_traced_again_are_laid_over_the_earlier_ones_and_the_differences_listed()
     page.click(&by_test_id("take-again"));
     page.upload_as(&by_test_id("open-earlier"), "earlier.json", earlier.to_json().as_bytes());
     page.wait_for_words(&by_test_id("again-summary"), "mean square");
-    assert!(page.text(&by_test_id("again-differences")).contains("right lower corner"));
+    assert!(page.text(&by_test_id("again-corners")).contains("right lower corner"));
+    assert_eq!(page.count(&format!("{} li.greatest", by_test_id("again-differences"))), 1);
+    // It is drawn as the earlier one was seen.
+    page.wait_for_words(&by_test_id("again-face"), "outside face up");
+    let sides = page.texts(".laid-over .sides span");
+    assert_eq!(sides, ["treble side", "bass side"]);
+    assert!(page.text(&by_test_id("again-key")).contains("the line of now"));
+    assert_eq!(page.count(&by_test_id("again-mark")), 1);
     page.upload_as(&by_test_id("open-earlier"), "none.json", b"{\"format\": 1}");
     page.wait_for_words(&by_test_id("error-again"), "not a Ribline project");
 }

@@ -47,7 +47,7 @@ fn figures_that_were_measured_are_there_again_when_the_bench_or_the_page_was_clo
     again(&page);
     page.click(&by_test_id("offsets-empty"));
     page.wait_until("an empty table", |page| page.value(&by_test_id("offset-1-left")).is_empty());
-    page.click(&by_test_id("offsets-put-back"));
+    page.click(&by_test_id("offsets-take-back"));
     page.wait_until("the figure", |page| page.value(&by_test_id("offset-1-left")) == "3 1/4");
     assert_eq!(page.console_errors(), []);
 }
@@ -66,19 +66,82 @@ fn heights_are_in_inches_and_a_corner_is_a_corner_where_that_is_chosen() {
 }
 
 #[test]
-fn rows_laid_out_anew_keep_the_heights_that_were_typed() {
+fn rows_laid_out_anew_keep_what_was_typed_at_its_height_and_are_taken_back() {
     let page = open_way(Screen::DESK, "offsets");
     page.fill(&by_test_id("offset-2-height"), "33.5");
+    page.focus(&by_test_id("offset-3-left"));
+    page.press("61\u{E007}62\u{E007}63");
+    page.fill(&by_test_id("field-offsets-every"), "20");
     page.click(&by_test_id("offsets-lay-out"));
-    page.wait_until("the height that was typed, first", |page| {
-        page.value(&by_test_id("offset-0-height")) == "33.5"
-            && page.value(&by_test_id("offset-1-height")) == "−10"
+    let column = |page: &Page, of: &str| -> Vec<String> {
+        (0..8).map(|row| page.value(&by_test_id(&format!("offset-{row}-{of}")))).collect()
+    };
+    page.wait_until("rows twice as far apart", |page| {
+        column(page, "height") == ["−10", "−5", "0", "10", "20", "30", "33.5", "40"]
     });
+    assert_eq!(column(&page, "left"), ["", "", "", "61", "62", "63", "", ""]);
     page.reload();
     page.click(&by_test_id("step-ribs"));
     page.click(&by_test_id("take-offsets"));
-    page.wait_until("it again", |page| page.value(&by_test_id("offset-0-height")) == "33.5");
+    page.wait_until("it again", |page| page.value(&by_test_id("offset-6-height")) == "33.5");
+    page.fill(&by_test_id("field-offsets-every"), "5");
+    page.click(&by_test_id("offsets-lay-out"));
+    page.wait_until("closer rows", |page| page.value(&by_test_id("offset-3-height")) == "5");
+    page.focus(&by_test_id("offset-3-left"));
+    page.press("60");
+    for (key, left) in [("\u{E009}z", ""), ("\u{E009}z", "61"), ("\u{E009}y", ""), ("\u{E009}y", "60")] {
+        page.press(key);
+        page.press("\u{E000}");
+        page.wait_until("the step", |page| page.value(&by_test_id("offset-3-left")) == left);
+    }
     assert_eq!(page.console_errors(), []);
+}
+
+#[test]
+fn settings_of_the_rows_are_read_as_the_rows_are_and_none_is_laid_out_while_one_is_refused() {
+    let page = open_way(Screen::DESK, "offsets");
+    page.click(&by_test_id("offsets-unit-inches"));
+    page.fill(&by_test_id("field-offsets-every-inches"), "3/8");
+    page.fill(&by_test_id("field-offsets-up-to-inches"), "13 1/2");
+    page.click(&by_test_id("offsets-lay-out"));
+    page.wait_until("rows", |page| page.value(&by_test_id("offset-3-height")) == "3/8");
+    page.fill(&by_test_id("field-offsets-every-inches"), "1 4/3");
+    page.wait_for_words(&by_test_id("error-offsets-every-inches"), "less than one");
+    page.click(&by_test_id("offsets-lay-out"));
+    page.wait_for_words(&by_test_id("error-offsets"), "as they were");
+    assert_eq!(page.value(&by_test_id("offset-3-height")), "3/8");
+    page.fill(&by_test_id("field-offsets-every-inches"), "9");
+    page.wait_for_words(&by_test_id("error-offsets-every-inches"), "1/8 to 2 in");
+    page.fill(&by_test_id("field-offsets-every-inches"), "0,75");
+    page.click(&by_test_id("offsets-lay-out"));
+    page.wait_until("rows", |page| page.value(&by_test_id("offset-3-height")) == "3/4");
+    assert_eq!(page.text(&by_test_id("error-offsets")), "");
+    assert_eq!(page.console_errors(), []);
+}
+
+#[test]
+fn what_would_be_left_out_is_named_where_the_points_are_taken() {
+    for screen in [Screen::DESK, Screen::PHONE] {
+        let page = open_way(screen, "offsets");
+        page.click(&by_test_id("offsets-unit-inches"));
+        page.focus(&by_test_id("offset-2-left"));
+        page.press(&(0..12).map(|_| "3 1/4\u{E007}").collect::<String>());
+        page.wait_for_words(&by_test_id("offsets-take"), "12 points");
+        assert_eq!(page.text(&by_test_id("offsets-refused")), "");
+        page.fill(&by_test_id("offset-4-right"), "3 4/3");
+        page.fill(&by_test_id("offset-31-left"), "4");
+        page.wait_for_words(&by_test_id("offsets-refused"), "at 1, right; lower corner, left");
+        page.wait_for_words(&by_test_id("offsets-take"), "without the 2 refused");
+        page.wait_for_words(&by_test_id("error-offset-4-right"), "Right: A fraction");
+        // The sentence has the table's width.
+        let (told, table) =
+            (page.place(&by_test_id("error-offset-4-right")), page.place(&by_test_id("offsets-table")));
+        assert!(told.width() > 0.8 * table.width(), "{told:?} in {table:?}");
+        page.click(&by_test_id("offsets-to-refused"));
+        let at_hand = page.js("return document.activeElement.id", vec![]);
+        assert_eq!(at_hand, json!("offset-4-right"));
+        assert_eq!(page.console_errors(), []);
+    }
 }
 
 #[test]

@@ -1,18 +1,23 @@
 //! The ribs traced again later: this project's result over that of one saved earlier, and where they differ.
 
-use crate::controls::{Choice, FilePicker, press};
+use crate::controls::{Choice, FilePicker, When, press};
 use crate::drawing::path::outline_path;
 use crate::number::{difference, figure};
 use crate::words::capture::words;
+use crate::words::words as page_words;
 use kurbo::Affine;
 use leptos::prelude::*;
 use leptos::task::spawn_local;
-use ribline_geometry::capture::{Retraced, retraced, traced_line};
-use ribline_geometry::outline::Corner;
+use ribline_geometry::capture::{CornerMoved, Retraced, retraced, traced_line};
+use ribline_geometry::outline::Side;
 use ribline_geometry::project::{FILE_LIMIT, Project};
 use ribline_geometry::reconcile::report::Reconciled;
 use wasm_bindgen_futures::JsFuture;
 use web_sys::File;
+
+/// Of the ring where the two differ most, and of its figure, mm on the plate.
+const RING: f64 = 5.0;
+const LETTERS: f64 = 11.0;
 
 /// Both results, and how they differ.
 #[derive(Clone, PartialEq)]
@@ -47,9 +52,8 @@ pub fn TracedAgain(project: Project) -> impl IntoView {
             match opened(&file).await {
                 Ok(project) => {
                     // Faces that look at the maker from opposite sides are one another's mirror image.
-                    let this =
-                        now.with_value(|now| now.face.string_side(ribline_geometry::outline::Side::Left));
-                    mirrored.set(project.face.string_side(ribline_geometry::outline::Side::Left) != this);
+                    let this = now.with_value(|now| now.face.string_side(Side::Left));
+                    mirrored.set(project.face.string_side(Side::Left) != this);
                     earlier.set(Some(project));
                     trouble.set(None);
                 }
@@ -64,15 +68,27 @@ pub fn TracedAgain(project: Project) -> impl IntoView {
     let words = &words().again;
     let refused = move || laid.get().and_then(Result::err);
     let good = move || laid.get().and_then(Result::ok);
-    let list = move || {
+    let runs = move || {
         let Some(Laid { found, .. }) = good() else { return Vec::new() };
-        let runs =
+        let told =
             found.runs.iter().map(|r| (words.run)(r.run, &difference(r.mean, 2), &difference(r.most, 2)));
-        let corners = Corner::ALL.into_iter().zip(found.corners);
-        let corners =
-            corners.map(|(corner, by)| (words.corner)(corner, &difference(by.x, 1), &difference(by.y, 1)));
-        runs.chain(corners).map(|text| view! { <li>{text}</li> }).collect_view()
+        told.enumerate().map(|(k, text)| view! { <li class:greatest=(k == 0)>{text}</li> }).collect_view()
     };
+    let corners = move || {
+        let Some(Laid { found, .. }) = good() else { return Vec::new() };
+        let told = |c: &CornerMoved| (words.corner)(c.corner, &difference(c.by.x, 1), &difference(c.by.y, 1));
+        found.corners.iter().map(|c| view! { <li>{told(c)}</li> }).collect_view()
+    };
+    // The frame is the one in which the earlier was seen.
+    let face = Memo::new(move |_| {
+        laid.with(|laid| matches!(laid, Some(Ok(_))))
+            .then(|| earlier.with(|earlier| earlier.as_ref().map(|project| project.face)))
+            .flatten()
+    });
+    let has_face = Signal::derive(move || face.with(Option::is_some));
+    let face_word = move || face.get().map(|face| (page_words().drawing.face)(face));
+    let side_word =
+        move |side: Side| face.get().map(|face| (page_words().drawing.side)(face.string_side(side)));
     let summary = move || good().map_or(String::new(), |laid| (words.summary)(&figure(laid.found.rms, 2)));
     let view_box = move || {
         let bounds =
@@ -85,6 +101,20 @@ pub fn TracedAgain(project: Project) -> impl IntoView {
         let motion = Affine::translate(found.onto.origin.to_vec2()) * Affine::rotate(found.onto.angle);
         let [a, b, c, d, e, f] = motion.as_coeffs();
         format!("matrix({a:.8} {b:.8} {c:.8} {d:.8} {e:.5} {f:.5})")
+    };
+    let mark = move || {
+        let most = good()?.found.runs.first().copied()?;
+        let y = -most.at.y;
+        let figure = format!("{} mm", difference(most.most, 2));
+        // Beside the line, on the side where there is room: within.
+        let (anchor, x) = match most.run.side {
+            Side::Left => ("start", most.at.x + 2.0 * RING),
+            Side::Right => ("end", most.at.x - 2.0 * RING),
+        };
+        Some(view! {
+            <circle class="mark" data-test="again-mark" cx=most.at.x cy=y r=RING />
+            <text x=x y=y + 0.35 * LETTERS text-anchor=anchor font-size=LETTERS>{figure}</text>
+        })
     };
     view! {
         <div class="sheet-bench">
@@ -102,17 +132,39 @@ pub fn TracedAgain(project: Project) -> impl IntoView {
                 />
                 <p class="trouble" data-test="error-again" aria-live="assertive">{move || trouble.get().or_else(refused)}</p>
                 <p data-test="again-summary" aria-live="polite">{summary}</p>
-                <ul class="lines" data-test="again-differences">{list}</ul>
+                <When holds=has_face>
+                    <h2>{words.greatest}</h2>
+                    <ul class="lines" data-test="again-differences">{runs}</ul>
+                    <h2>{words.corners}</h2>
+                    <ul class="lines" data-test="again-corners">{corners}</ul>
+                </When>
                 {press("again-close", crate::words::capture::words().back, super::hand_over::close).view()}
             </div>
-            <svg class="picture" role="img" aria-label=words.picture viewBox=view_box>
-                <g transform="scale(1 -1)">
-                    <path class="left-out" d=move || good().map_or(String::new(), |l| outline_path(&l.before.edge.outline)) />
-                    <g transform=onto>
-                        <path class="way" data-test="again-now" d=move || good().map_or(String::new(), |l| outline_path(&l.now.edge.outline)) />
+            <figure class="laid-over">
+                <When holds=has_face>
+                    <figcaption>
+                        <p class="face" data-test="again-face">{face_word}</p>
+                        <p class="sides"><span>{move || side_word(Side::Left)}</span><span>{move || side_word(Side::Right)}</span></p>
+                    </figcaption>
+                </When>
+                <svg class="picture" role="img" aria-label=words.picture viewBox=view_box>
+                    <g transform="scale(1 -1)">
+                        <path class="then" d=move || good().map_or(String::new(), |l| outline_path(&l.before.edge.outline)) />
+                        <g transform=onto>
+                            <path class="way" data-test="again-now" d=move || good().map_or(String::new(), |l| outline_path(&l.now.edge.outline)) />
+                        </g>
                     </g>
-                </g>
-            </svg>
+                    {mark}
+                </svg>
+                <When holds=has_face>
+                    <ul class="key" data-test="again-key">
+                        {[("then", "M1 6H35", words.before), ("way", "M1 6H35", words.now)].map(|(class, d, word)| view! {
+                            <li><svg viewBox="0 0 36 12" aria-hidden="true"><path class=class d=d /></svg>{word}</li>
+                        }).into_iter().collect_view()}
+                        <li><svg viewBox="0 0 36 12" aria-hidden="true"><circle class="mark" cx="18" cy="6" r="5" /></svg>{words.mark}</li>
+                    </ul>
+                </When>
+            </figure>
         </div>
     }
 }

@@ -6,7 +6,7 @@ use crate::number::{Within, entered, figure};
 use crate::words::capture::words;
 use leptos::prelude::*;
 use ribline_geometry::capture::before_scribing::{Halves, Measured, Proposal, before_scribing, gives};
-use ribline_geometry::outline::{Bout, Side};
+use ribline_geometry::outline::{Bout, Run, Side};
 use ribline_geometry::project::Project;
 use ribline_geometry::ratio::Ratio;
 use ribline_geometry::recipe::Dimension;
@@ -102,10 +102,12 @@ pub fn BeforeScribing(project: Project) -> impl IntoView {
         let Ok(found) = found.get() else { return Vec::new() };
         let told = |s: &ribline_geometry::capture::before_scribing::Standing| {
             let nearest = nearest(s.quotient);
-            (words.standing)(&s.title, &s.of, &figure(s.quotient, 3), &nearest, &s.planned.to_string())
+            let (width, quotient) = (figure(s.width, 1), figure(s.quotient, 3));
+            (words.standing)(&s.title, &s.of, &width, &quotient, nearest.as_deref(), &s.planned.to_string())
         };
         found.standing.iter().map(|s| view! { <li>{told(s)}</li> }).collect_view()
     };
+    let of_plate = move || found.get().ok().map(|found| (words.of_plate)(&figure(found.body_length, 1)));
     let choices = move || {
         let Ok(found) = found.get() else { return Vec::new() };
         let own = found.proposals.iter().position(|p| p.chosen.iter().all(|c| c.planned));
@@ -132,6 +134,7 @@ pub fn BeforeScribing(project: Project) -> impl IntoView {
                 <p class="trouble" data-test="error-before" aria-live="polite">{trouble}</p>
                 <p data-test="before-turn" aria-live="polite">{turn}</p>
                 <h2>{words.stands}</h2>
+                <p class="note" data-test="before-plate" aria-live="polite">{of_plate}</p>
                 <ul data-test="before-standing">{standing}</ul>
                 <h2>{words.choices}</h2>
                 {choices}
@@ -140,10 +143,10 @@ pub fn BeforeScribing(project: Project) -> impl IntoView {
     }
 }
 
-/// The simplest ratio within a hundredth.
-fn nearest(quotient: f64) -> String {
+/// The simplest ratio that is no further off than half a hundredth, where there is one.
+fn nearest(quotient: f64) -> Option<String> {
     let near = Ratio::simple_between(quotient * 0.995, quotient * 1.005, 24);
-    near.first().map_or_else(|| figure(quotient, 2), ToString::to_string)
+    near.first().map(ToString::to_string)
 }
 
 fn one_choice(proposal: &Proposal, least: bool, gives: f64) -> AnyView {
@@ -151,6 +154,7 @@ fn one_choice(proposal: &Proposal, least: bool, gives: f64) -> AnyView {
     let ratios: Vec<String> =
         proposal.chosen.iter().map(|c| (words.ratio)(&c.title, &c.ratio.to_string(), &c.of)).collect();
     let own = proposal.chosen.iter().all(|c| c.planned);
+    let strained = proposal.strained(gives);
     let cell = |bout: Bout, side: Side| {
         let mm = proposal.ease[bout as usize][side as usize];
         let text = if mm.abs() < NOTHING {
@@ -160,7 +164,7 @@ fn one_choice(proposal: &Proposal, least: bool, gives: f64) -> AnyView {
         } else {
             (words.inward)(&figure(-mm, 1))
         };
-        view! { <td class="number" class:strained=(mm.abs() > gives)>{text}</td> }
+        view! { <td class="number" class:strained=strained.contains(&Run { bout, side })>{text}</td> }
     };
     let rows = [Bout::Upper, Bout::Waist, Bout::Lower]
         .map(|bout| {
@@ -174,12 +178,11 @@ fn one_choice(proposal: &Proposal, least: bool, gives: f64) -> AnyView {
         })
         .into_iter()
         .collect_view();
-    let strained = proposal.strained(gives).len();
     view! {
         <article class="choice-card" class:least=least data-test="before-choice">
             <h3>{(words.choice)(&ratios.join(", "), own)}</h3>
             <table class="figures">{rows}</table>
-            <p class="note">{(words.total)(&figure(proposal.total, 1))}" \u{00B7} "{(words.strained)(strained, &entered(gives, 1))}</p>
+            <p class="note">{(words.total)(&figure(proposal.total_to_the_tenth(), 1))}" \u{00B7} "{(words.strained)(strained.len(), &entered(gives, 2))}</p>
         </article>
     }
     .into_any()

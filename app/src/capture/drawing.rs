@@ -10,15 +10,20 @@ use kurbo::{Point, Rect};
 use leptos::prelude::*;
 use leptos::task::spawn_local;
 use ribline_geometry::capture::{FILE_LIMIT, UnitTaken, VectorError, VectorLine};
+use ribline_geometry::project::Project;
+use ribline_geometry::recipe::Dimension;
 use ribline_geometry::trace::{HowTaken, Pins, Trace, TracedPoint};
 use std::fmt::Write;
 use wasm_bindgen_futures::JsFuture;
 use web_sys::{File, js_sys::Uint8Array};
 
+/// An outline that is not so many times as long as the recipe's body is of another instrument, or not at its true size.
+const LIKE: (f64, f64) = (0.8, 1.25);
 const SPACING: Within = Within::new(0.2, 50.0);
 
 #[component]
-pub fn FromDrawing() -> impl IntoView {
+pub fn FromDrawing(project: Project) -> impl IntoView {
+    let body = project.recipe.evaluate().map_or(0.0, |drawn| drawn.dimension(Dimension::BodyLength));
     let file = StoredValue::new_local(None::<File>);
     let spacing = RwSignal::new(3.0);
     let lines = RwSignal::new(Vec::<(VectorLine, bool)>::new());
@@ -55,9 +60,14 @@ pub fn FromDrawing() -> impl IntoView {
     });
     let take = move || hand_over::take(&lines.with_untracked(|lines| trace_of(lines)), None);
     let words = &words().drawing;
-    let size = move || {
-        let taken = lines.with(|lines| extent(lines.iter().filter(|(_, taken)| *taken)));
-        taken.map(|rect| (words.size)(&figure(rect.width(), 1), &figure(rect.height(), 1)))
+    let taken = Memo::new(move |_| lines.with(|lines| extent(lines.iter().filter(|(_, taken)| *taken))));
+    let size =
+        move || taken.get().map(|rect| (words.size)(&figure(rect.width(), 1), &figure(rect.height(), 1)));
+    let other_size = move || {
+        // However it lies on the sheet.
+        let long = taken.get()?.size().max_side();
+        let other = body > 0.0 && !(LIKE.0 * body..=LIKE.1 * body).contains(&long);
+        other.then(|| (words.other_size)(&figure(long, 1), &figure(body, 0)))
     };
     let rows = move || {
         let row = |(k, (line, taken)): (usize, (VectorLine, bool))| {
@@ -94,6 +104,7 @@ pub fn FromDrawing() -> impl IntoView {
                 <p class="trouble" data-test="error-drawing" aria-live="assertive">{trouble}</p>
                 <ul class="lines">{rows}</ul>
                 <p class="note" data-test="drawing-size" aria-live="polite">{size}</p>
+                <p class="trouble" data-test="drawing-other-size" aria-live="polite">{other_size}</p>
                 <p class="trouble" data-test="drawing-unit" aria-live="polite">
                     {move || unit_taken.get().map(words.unit_taken)}
                 </p>

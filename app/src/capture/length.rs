@@ -9,9 +9,20 @@ pub enum Unit {
     Inches,
 }
 
+/// Why something that was typed is no length.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum NoLength {
+    NoNumber,
+    /// What stands beside a whole is a whole or more itself, as in `3 4/3`: one of its figures is mistyped.
+    NoFraction,
+}
+
 /// In mm. A unit that is written after the number counts before `unit`. Fractions are read in inches only: nobody halves a
 /// millimetre in writing.
-pub fn read_length(text: &str, unit: Unit) -> Option<f64> {
+///
+/// # Errors
+/// What is no length.
+pub fn read_length(text: &str, unit: Unit) -> Result<f64, NoLength> {
     let text = text.trim().replace('\u{2212}', "-").replace(['\u{2033}', '\u{201D}'], "\"");
     let (bare, unit) = if let Some(bare) = text.strip_suffix("mm") {
         (bare, Unit::Millimetres)
@@ -21,7 +32,7 @@ pub fn read_length(text: &str, unit: Unit) -> Option<f64> {
         (text.as_str(), unit)
     };
     match unit {
-        Unit::Millimetres => plain(bare),
+        Unit::Millimetres => plain(bare).ok_or(NoLength::NoNumber),
         Unit::Inches => inches(bare).map(|inches| inches * MM_PER_INCH),
     }
 }
@@ -56,22 +67,31 @@ fn plain(text: &str) -> Option<f64> {
 }
 
 /// `3 1/4`, `3-1/4`, `1/4`, `3.25`; also with the fractions that have a sign of their own.
-fn inches(text: &str) -> Option<f64> {
+fn inches(text: &str) -> Result<f64, NoLength> {
     let mut text = text.trim().to_owned();
     for (sign, written) in [('\u{BC}', " 1/4"), ('\u{BD}', " 1/2"), ('\u{BE}', " 3/4")] {
         text = text.replace(sign, written);
     }
     let text = text.trim();
-    let Some((before, under)) = text.split_once('/') else { return plain(text) };
+    let Some((before, under)) = text.split_once('/') else { return plain(text).ok_or(NoLength::NoNumber) };
     let (sign, before) = before.strip_prefix('-').map_or((1.0, before), |rest| (-1.0, rest));
     let before = before.trim();
     let (whole, over) = match before.rsplit_once([' ', '-']) {
-        Some((whole, over)) if !whole.trim().is_empty() => (plain(whole)?, over),
-        _ => (0.0, before),
+        Some((whole, over)) if !whole.trim().is_empty() => {
+            (Some(plain(whole).filter(|whole| *whole >= 0.0).ok_or(NoLength::NoNumber)?), over)
+        }
+        _ => (None, before),
     };
     let term = |text: &str| text.trim().parse::<u16>().ok().filter(|term| *term > 0);
-    let fraction = f64::from(term(over)?) / f64::from(term(under)?);
-    (whole >= 0.0 && fraction < 1000.0).then_some(sign * (whole + fraction))
+    let fraction = term(over)
+        .zip(term(under))
+        .map(|(over, under)| f64::from(over) / f64::from(under))
+        .filter(|fraction| *fraction < 1000.0)
+        .ok_or(NoLength::NoNumber)?;
+    match whole {
+        Some(_) if fraction >= 1.0 => Err(NoLength::NoFraction),
+        whole => Ok(sign * (whole.unwrap_or(0.0) + fraction)),
+    }
 }
 
 #[cfg(test)]
@@ -108,10 +128,19 @@ mod tests {
     #[test]
     fn what_is_no_length_is_none() {
         for text in ["", "x", "3 1/0", "1/2/3", "3 1/4", "1e3", "--3", "/4", "3/"] {
-            assert_eq!(read_length(text, Unit::Millimetres), None, "{text}");
+            assert_eq!(read_length(text, Unit::Millimetres), Err(NoLength::NoNumber), "{text}");
         }
         for text in ["3 1/0", "1/2/3", "/4", "3/", "a 1/4"] {
-            assert_eq!(read_length(text, Unit::Inches), None, "{text}");
+            assert_eq!(read_length(text, Unit::Inches), Err(NoLength::NoNumber), "{text}");
         }
+    }
+
+    #[test]
+    fn a_fraction_beside_a_whole_is_less_than_one() {
+        for text in ["3 4/3", "3-4/3", "3 4/4", "-3 4/3"] {
+            assert_eq!(read_length(text, Unit::Inches), Err(NoLength::NoFraction), "{text}");
+        }
+        assert_eq!(read_length("5/4", Unit::Inches), Ok(31.75));
+        assert_eq!(read_length("-3 3/4", Unit::Inches), Ok(-95.25));
     }
 }

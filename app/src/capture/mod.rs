@@ -4,10 +4,11 @@
 //! Tests find: `capture` (the whole, an id), `close-capture`; `photo-stage`, `open-photo`, `camera`, `error-photo`, `asked`, `photo-take-back`,
 //! `photo-remove`, `photo-go-on`, `photo-not-kept`, `photo-larger`, `photo-smaller`, `photo-all`, `photo-turn`, `photo-mirror`, `without-pins`, `scale-frame` `scale-rectangle`
 //! `scale-pins` `scale-scan`, `squared`, `remarks`, `error-squared`, `to-line`, `to-scale`, `tone-found` and so on, `followed`,
-//! `line-state`, `line-remarks`, `error-corners`, `take-line`; `offsets-table`, `offset-ROW-height` `offset-ROW-left` `offset-ROW-right`, `offsets-empty`, `offsets-put-back`, `offsets-take`,
+//! `line-state`, `line-remarks`, `error-corners`, `take-line`; `offsets-table`, `offset-ROW-height` `offset-ROW-left` `offset-ROW-right`, `offsets-empty`, `offsets-take-back`,
+//! `offsets-do-again`, `offsets-refused`, `offsets-to-refused`, `offsets-take`,
 //! `offsets-set-aside`, `offsets-set-aside-save`, `offsets-set-aside-forget`;
-//! `open-drawing`, `drawing-line-K`, `drawing-size`, `drawing-unit`, `drawing-take`, `error-drawing`; `field-before-…`, `before-turn`, `before-choice`;
-//! `open-earlier`, `again-mirrored`, `again-summary`, `again-differences`, `error-again`.
+//! `open-drawing`, `drawing-line-K`, `drawing-size`, `drawing-other-size`, `drawing-unit`, `drawing-take`, `error-drawing`; `field-before-…`, `before-turn`, `before-choice`;
+//! `open-earlier`, `again-mirrored`, `again-summary`, `again-differences`, `again-face`, `again-key`, `again-mark`, `error-again`.
 
 mod again;
 mod before;
@@ -18,6 +19,7 @@ mod length;
 mod measures_kept;
 mod offset_kept;
 mod offset_rows;
+mod offset_steps;
 mod offsets;
 mod opening;
 mod photo;
@@ -77,7 +79,7 @@ fn Bench(way: String, project: Project) -> impl IntoView {
     let words = words();
     let (title, content) = match way.as_str() {
         "offsets" => (words.offsets.title, view! { <Offsets project /> }.into_any()),
-        "drawing" => (words.drawing.title, view! { <FromDrawing /> }.into_any()),
+        "drawing" => (words.drawing.title, view! { <FromDrawing project /> }.into_any()),
         "again" => (words.again.title, view! { <TracedAgain project /> }.into_any()),
         "before" => (words.before.title, view! { <BeforeScribing project /> }.into_any()),
         _ => (words.photo.title, view! { <FromPhoto frame=frame_for(&project) project /> }.into_any()),

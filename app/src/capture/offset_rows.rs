@@ -1,22 +1,26 @@
 //! What stands in the table of offsets, and what it says of the line.
 
-use super::length::{Unit, read_length, written_inches};
+use super::length::{NoLength, Unit, read_length, written_inches};
 use crate::number::{Within, entered};
 use crate::words::capture::words;
 use kurbo::Point;
 use ribline_geometry::capture::CALLIPERS;
+use ribline_geometry::order::sort_by_value;
 use ribline_geometry::outline::{Bout, Run, Side};
 use ribline_geometry::trace::{HowTaken, Pins, Trace, TracedPoint};
+use std::ops::RangeInclusive;
 
 pub const UP_TO: Within = Within::new(50.0, 1200.0);
-/// No plate reaches further from its centreline, mm.
-const FAR: f64 = 400.0;
+/// So far from its centreline a plate reaches, mm.
+const OUT: RangeInclusive<f64> = 0.0..=400.0;
 /// From the lower pin no line is higher or lower, as parts of the body length; nor further from the centreline.
 const HEIGHTS: (f64, f64) = (-0.12, 1.08);
 const WIDE: f64 = 0.42;
 /// The lowest row that is laid out: about where a violin's line is, under the lower pin.
 const LOWEST: f64 = 10.0;
 const LOWEST_INCHES: f64 = 0.5;
+/// Heights that are closer, mm, are one: those of inches are not exact in mm.
+const ONE_HEIGHT: f64 = 0.01;
 /// A place that stands out from both its neighbours by more is mis-measured, mm, beyond what the roundest part of a body does: it
 /// bends by this radius on a violin of this length, mm.
 const SPIKE: f64 = 6.0;
@@ -43,6 +47,16 @@ impl Column {
             Column::Height => "height",
             Column::Left => "left",
             Column::Right => "right",
+        }
+    }
+
+    /// Its name on the screen.
+    pub fn word(self) -> &'static str {
+        let words = &words().offsets;
+        match self {
+            Column::Height => words.height,
+            Column::Left => words.left,
+            Column::Right => words.right,
         }
     }
 }
@@ -132,28 +146,51 @@ impl Table {
         Table { rows: heights.map(row).chain(corners.map(Row::of)).collect() }
     }
 
-    /// Rows at other heights; what was typed stays, before them.
+    /// Rows at other heights. What was typed stays: a place where its height puts it among the new rows, and a corner or a hook
+    /// below them in place of an empty one.
     pub fn laid_out_anew(&self, every: f64, up_to: f64, unit: Unit) -> Table {
-        let kept: Vec<Row> = self.rows.iter().filter(|row| row.is_typed()).cloned().collect();
-        let mut laid = Table::laid_out(every, up_to, unit);
-        laid.rows
-            .retain(|row| row.what != What::Place || kept.iter().all(|old| old.cells[0] != row.cells[0]));
-        laid.rows.splice(0..0, kept);
-        laid
+        let height = |row: &Row| read_length(&row.cells[Column::Height as usize], unit).ok();
+        let typed = || self.rows.iter().filter(|row| row.is_typed());
+        let (laid_places, laid_named): (Vec<Row>, Vec<Row>) =
+            Table::laid_out(every, up_to, unit).rows.into_iter().partition(|row| row.what == What::Place);
+
+        // A place whose height cannot be read stays behind the one it was typed behind.
+        let mut last = f64::MIN;
+        let mut places: Vec<(f64, Row)> = Vec::new();
+        for row in typed().filter(|row| row.what == What::Place) {
+            last = height(row).unwrap_or(last);
+            places.push((last, row.clone()));
+        }
+        for row in laid_places {
+            let Some(at) = height(&row) else { continue };
+            let is_there =
+                |(_, old): &(f64, Row)| height(old).is_some_and(|old| (old - at).abs() < ONE_HEIGHT);
+            if !places.iter().any(is_there) {
+                places.push((at, row));
+            }
+        }
+        sort_by_value(&mut places, |(height, _)| *height);
+
+        let named = [What::LowerCorner, What::UpperCorner, What::Hook].into_iter().flat_map(|what| {
+            let kept: Vec<Row> = typed().filter(|row| row.what == what).cloned().collect();
+            let empty = laid_named.iter().filter(move |row| row.what == what).skip(kept.len()).cloned();
+            kept.into_iter().chain(empty).collect::<Vec<_>>()
+        });
+        Table { rows: places.into_iter().map(|(_, row)| row).chain(named).collect() }
     }
 
     /// For figures in another unit: those that are there keep theirs, written out.
     pub fn with_units(&mut self, from: Unit) {
         for cell in self.rows.iter_mut().flat_map(|row| &mut row.cells) {
             let has_none = cell.trim().ends_with(|c: char| c.is_ascii_digit());
-            if has_none && read_length(cell, from).is_some() {
+            if has_none && read_length(cell, from).is_ok() {
                 *cell = format!("{}{}", cell.trim(), if from == Unit::Inches { "\"" } else { " mm" });
             }
         }
     }
 
     pub fn mm(&self, row: usize, column: Column, unit: Unit) -> Option<f64> {
-        read_length(&self.rows.get(row)?.cells[column as usize], unit)
+        read_length(&self.rows.get(row)?.cells[column as usize], unit).ok()
     }
 
     /// What is wrong with a cell, and what is to be remarked, on an instrument whose body is this long, mm.
@@ -164,7 +201,10 @@ impl Table {
             let lacks_height = column == Column::Height && this.has_figures();
             return lacks_height.then(|| words.no_height.to_owned());
         }
-        let Some(mm) = self.mm(row, column, unit) else { return Some(words.not_a_number.to_owned()) };
+        let mm = match read_length(&this.cells[column as usize], unit) {
+            Ok(mm) => mm,
+            Err(why) => return Some(said_of(why)),
+        };
         if column == Column::Height {
             if mm.abs() > UP_TO.most {
                 return Some(words.too_far.to_owned());
@@ -186,7 +226,7 @@ impl Table {
         if mm < 0.0 {
             return Some(words.negative.to_owned());
         }
-        if mm > FAR {
+        if mm > *OUT.end() {
             return Some(words.too_far.to_owned());
         }
         if mm > WIDE * body {
@@ -215,20 +255,34 @@ impl Table {
 
     /// By how many mm the sides differ where they hardly can.
     pub fn uneven(&self, row: usize, unit: Unit) -> Option<f64> {
-        let off = self.mm(row, Column::Left, unit)? - self.mm(row, Column::Right, unit)?;
+        let out = |column| self.mm(row, column, unit).filter(|mm| OUT.contains(mm));
+        let off = out(Column::Left)? - out(Column::Right)?;
         (off.abs() > UNEVEN).then_some(off.abs())
+    }
+
+    /// The distances that were typed and are no places, row by row: for themselves, or for their height.
+    pub fn refused(&self, unit: Unit) -> Vec<(usize, Column)> {
+        let typed = |(row, column): &(usize, Column)| {
+            !self.rows[*row].cells[*column as usize].trim().is_empty()
+                && self.place(*row, *column, unit).is_none()
+        };
+        let cells = (0..self.rows.len()).flat_map(|row| [(row, Column::Left), (row, Column::Right)]);
+        cells.filter(typed).collect()
+    }
+
+    /// How far out and how high, mm, is what was measured there, where that can be.
+    fn place(&self, row: usize, column: Column, unit: Unit) -> Option<(f64, f64)> {
+        let y = self.mm(row, Column::Height, unit).filter(|y| y.abs() <= UP_TO.most)?;
+        let out = self.mm(row, column, unit).filter(|mm| OUT.contains(mm))?;
+        Some((out, y))
     }
 
     /// The places that can be laid down. A corner belongs to both runs that meet there.
     pub fn trace(&self, unit: Unit) -> Trace {
         let mut points = Vec::new();
         for (row, of) in self.rows.iter().enumerate() {
-            let Some(y) = self.mm(row, Column::Height, unit) else { continue };
             for (column, side) in [(Column::Left, Side::Left), (Column::Right, Side::Right)] {
-                let Some(mm) = self.mm(row, column, unit) else { continue };
-                if !(0.0..=FAR).contains(&mm) || y.abs() > UP_TO.most {
-                    continue;
-                }
+                let Some((mm, y)) = self.place(row, column, unit) else { continue };
                 let [run, other] = of.what.runs(side);
                 let point = |run| TracedPoint {
                     at: Point::new(side.sign() * mm, y),
@@ -243,6 +297,15 @@ impl Table {
             }
         }
         Trace { points, pins: Pins { lower: Some(Point::ORIGIN), upper: None } }
+    }
+}
+
+/// What is said of something typed that is no length.
+pub fn said_of(why: NoLength) -> String {
+    let words = &words().offsets;
+    match why {
+        NoLength::NoNumber => words.not_a_number.to_owned(),
+        NoLength::NoFraction => words.no_fraction.to_owned(),
     }
 }
 
@@ -295,14 +358,35 @@ mod tests {
         }
     }
 
+    fn heights(table: &Table) -> Vec<&str> {
+        table.rows.iter().map(|row| row.cells[0].as_str()).collect()
+    }
+
     #[test]
-    fn what_was_filled_in_outlives_another_layout() {
+    fn what_was_filled_in_stays_in_its_place_when_the_same_rows_are_laid_out() {
         let mut table = Table::laid_out(10.0, 50.0, Unit::Millimetres);
-        table.rows[1].cells[1] = "61".to_owned();
-        let laid = table.laid_out_anew(20.0, 50.0, Unit::Millimetres);
-        let heights: Vec<&str> = laid.rows.iter().map(|row| row.cells[0].as_str()).collect();
-        assert_eq!(heights[..5], ["−5", "−10", "0", "20", "40"]);
-        assert_eq!(laid.rows[0].cells[1], "61");
+        for (row, figure) in [(0, "50"), (3, "61"), (7, "72")] {
+            table.rows[row].cells[1] = figure.to_owned();
+        }
+        assert_eq!(table.laid_out_anew(10.0, 50.0, Unit::Millimetres), table);
+    }
+
+    #[test]
+    fn rows_with_figures_stand_at_their_heights_among_those_of_another_layout() {
+        let mut table = Table::laid_out(10.0, 50.0, Unit::Millimetres);
+        for (row, figure) in [(1, "55"), (3, "61"), (5, "64")] {
+            table.rows[row].cells[1] = figure.to_owned();
+        }
+        let laid = table.laid_out_anew(20.0, 70.0, Unit::Millimetres);
+        assert_eq!(heights(&laid)[..8], ["\u{2212}10", "\u{2212}5", "0", "10", "20", "30", "40", "60"]);
+        assert_eq!([1, 3, 5].map(|row| laid.rows[row].cells[1].as_str()), ["55", "61", "64"]);
+        // They are no less there after the next, in whatever unit it is.
+        let mut again = laid.clone();
+        again.with_units(Unit::Millimetres);
+        let again = again.laid_out_anew(0.5, 2.5, Unit::Inches);
+        let first =
+            ["\u{2212}1/2", "\u{2212}1/4", "\u{2212}5 mm", "0", "10 mm", "1/2", "1", "30 mm", "1 1/2"];
+        assert_eq!(heights(&again)[..9], first);
     }
 
     #[test]
@@ -310,16 +394,39 @@ mod tests {
         let mut table = Table::laid_out(10.0, 50.0, Unit::Millimetres);
         table.rows[1].cells[0] = "23.5".to_owned();
         table.rows[1].own_height = true;
-        table.rows[8].cells[0] = "131".to_owned();
-        assert_eq!(table.rows[8].what, What::LowerCorner);
+        table.rows[9].cells[0] = "131".to_owned();
+        assert_eq!(table.rows[9].what, What::LowerCorner);
         let laid = table.laid_out_anew(20.0, 50.0, Unit::Millimetres);
-        let heights: Vec<&str> = laid.rows.iter().map(|row| row.cells[0].as_str()).collect();
-        assert_eq!(heights[..7], ["23.5", "131", "−10", "−5", "0", "20", "40"]);
-        assert_eq!(laid.rows[1].what, What::LowerCorner);
-        // They are no less there after the next.
-        let again = laid.laid_out_anew(30.0, 50.0, Unit::Millimetres);
-        assert_eq!(again.rows[..2], laid.rows[..2]);
-        assert_eq!(again.rows[5].cells[0], "30");
+        assert_eq!(heights(&laid)[..8], ["\u{2212}10", "\u{2212}5", "0", "20", "23.5", "40", "131", ""]);
+        // A corner that is there takes the place of one that is asked for.
+        let kinds: Vec<What> = laid.rows[6..].iter().map(|row| row.what).collect();
+        assert_eq!(kinds, table.rows[8..].iter().map(|row| row.what).collect::<Vec<_>>());
+        assert_eq!(laid.laid_out_anew(20.0, 50.0, Unit::Millimetres), laid);
+    }
+
+    #[test]
+    fn a_row_whose_height_cannot_be_read_stays_behind_the_one_it_was_typed_behind() {
+        let line = [(What::Place, ["20", "60", ""]), (What::Place, ["2o", "61", ""])];
+        let laid = with(&line).laid_out_anew(10.0, 40.0, Unit::Millimetres);
+        assert_eq!(heights(&laid)[4..7], ["20", "2o", "30"]);
+    }
+
+    #[test]
+    fn every_figure_that_is_no_place_is_named() {
+        let table = with(&[
+            (What::Place, ["20", "60", "6o"]),
+            (What::Place, ["2o", "61", ""]),
+            (What::Place, ["30", "-4", "500"]),
+            (What::LowerCorner, ["", "", "95"]),
+            (What::Place, ["40", "", " "]),
+        ]);
+        let refused = table.refused(Unit::Millimetres);
+        let (left, right) = (Column::Left, Column::Right);
+        assert_eq!(refused, [(0, right), (1, left), (2, left), (2, right), (3, right)]);
+        assert_eq!(table.trace(Unit::Millimetres).points.len(), 1);
+        // Nor is such a figure set against that of the other side.
+        assert_eq!(table.uneven(2, Unit::Millimetres), None);
+        assert_eq!(with(&[(What::Place, ["30", "64", "70"])]).uneven(0, Unit::Millimetres), Some(6.0));
     }
 
     #[test]

@@ -1,11 +1,12 @@
 //! Offsets from the centreline: a table made for callipers and square.
 
 use super::hand_over;
-use super::length::Unit;
+use super::length::{Unit, read_length, written_inches};
 use super::offset_kept;
-use super::offset_rows::{Column, Row, Table, UP_TO, What};
-use crate::controls::{Choice, NumberField, Rows, When, press};
-use crate::number::{MM_PER_INCH, Within, figure};
+use super::offset_rows::{Column, Row, Table, UP_TO, What, said_of};
+use super::offset_steps::Entry;
+use crate::controls::{Choice, Rows, When, press};
+use crate::number::{MM_PER_INCH, Within, entered, figure};
 use crate::storage::files::{file_name, save_bytes};
 use crate::today::today;
 use crate::words::capture::words;
@@ -17,16 +18,18 @@ use std::fmt::Write;
 use std::sync::Arc;
 use wasm_bindgen::JsCast;
 
-const EVERY: Within = Within::new(2.0, 50.0);
-const EVERY_INCHES: Within = Within::new(0.125, 2.0);
-const UP_TO_INCHES: Within = Within::new(2.0, 47.0);
+/// What the two settings of the rows may be, in each unit as [`Unit`] has them.
+const EVERY: [Within; 2] = [Within::new(2.0, 50.0), Within::new(0.125, 2.0)];
+const HIGHEST: [Within; 2] = [UP_TO, Within::new(2.0, 47.0)];
 const FEWEST: usize = 12;
+/// Refused figures that are named.
+const NAMED: usize = 6;
 
-/// How the rows are laid out in one of the units.
-#[derive(Debug, Clone, Copy, PartialEq)]
+/// How the rows are laid out in one of the units, as typed.
+#[derive(Debug, Clone, PartialEq)]
 struct Layout {
-    every: f64,
-    up_to: f64,
+    every: String,
+    up_to: String,
 }
 
 #[component]
@@ -34,19 +37,30 @@ pub fn Offsets(project: Project) -> impl IntoView {
     let length = project.recipe.evaluate().map_or(355.0, |drawn| drawn.dimension(Dimension::BodyLength));
     let print = project.bench_wish().print;
     let layouts = RwSignal::new([
-        Layout { every: 10.0, up_to: (length / 10.0).round() * 10.0 },
-        Layout { every: 0.5, up_to: (length / MM_PER_INCH * 2.0).round() / 2.0 },
+        Layout { every: entered(10.0, 0), up_to: entered((length / 10.0).round() * 10.0, 0) },
+        Layout {
+            every: written_inches(0.5),
+            up_to: written_inches((length / MM_PER_INCH * 2.0).round() / 2.0),
+        },
     ]);
-    let kept = offset_kept::find();
-    let unit = RwSignal::new(kept.as_ref().map_or(Unit::Millimetres, |(_, unit)| *unit));
-    let layout = move || layouts.with(|all| all[unit.get() as usize]);
-    let change = move |by: fn(&mut Layout, f64), value: f64| {
-        layouts.update(|all| by(&mut all[unit.get_untracked() as usize], value));
+    // `None` while one of the settings is refused.
+    let laid_out = move |unit: Unit| {
+        layouts.with_untracked(|all| {
+            let Layout { every, up_to } = &all[unit as usize];
+            let every = setting(every, unit, EVERY).ok()?;
+            let up_to = setting(up_to, unit, HIGHEST).ok()?;
+            Some((every, up_to))
+        })
     };
-    let first = layouts.with_untracked(|all| all[unit.get_untracked() as usize]);
-    let laid_out = move |Layout { every, up_to }| Table::laid_out(every, up_to, unit.get_untracked());
-    let table = RwSignal::new(kept.map_or_else(|| laid_out(first), |(table, _)| table));
-    let emptied = RwSignal::new(None::<Table>);
+    let rows_of = move |unit| {
+        laid_out(unit).map_or_else(Table::default, |(every, up_to)| Table::laid_out(every, up_to, unit))
+    };
+    let kept = offset_kept::find();
+    let entry = {
+        let unit = kept.as_ref().map_or(Unit::Millimetres, |(_, unit)| *unit);
+        Entry::new(kept.map_or_else(|| rows_of(unit), |(table, _)| table), unit)
+    };
+    let Entry { table, unit, .. } = entry;
     let no_room = RwSignal::new(false);
     Effect::new(move |_| {
         let kept = table.with(|table| offset_kept::keep(table, unit.get()));
@@ -56,32 +70,49 @@ pub fn Offsets(project: Project) -> impl IntoView {
     let set_aside = RwSignal::new(offset_kept::set_aside());
     let numbers = Memo::new(move |_| table.with(|table| (0..table.rows.len()).collect::<Vec<_>>()));
     let trace = Memo::new(move |_| table.with(|table| table.trace(unit.get())));
+    let refused = Memo::new(move |_| table.with(|table| table.refused(unit.get())));
     let trouble = RwSignal::new(None::<String>);
     let words = &words().offsets;
-    let lay_out = move || {
-        let Layout { every, up_to } = layout();
-        table.update(|table| *table = table.laid_out_anew(every, up_to, unit.get_untracked()));
-    };
-    let empty = move || {
-        emptied.set(Some(table.get_untracked()));
-        table.set(laid_out(layout()));
-    };
-    let put_back = move || {
-        if let Some(before) = emptied.try_update(Option::take).flatten() {
-            table.set(before);
+    let lay_out = move |anew: fn(&Table, f64, f64, Unit) -> Table| {
+        let unit = unit.get_untracked();
+        match laid_out(unit) {
+            Some((every, up_to)) => {
+                trouble.set(None);
+                entry.change(table.with_untracked(|table| anew(table, every, up_to, unit)), unit);
+            }
+            None => trouble.set(Some(words.not_laid_out.to_owned())),
         }
     };
+    let lay_out_anew = move || lay_out(Table::laid_out_anew);
+    let empty = move || lay_out(|_, every, up_to, unit| Table::laid_out(every, up_to, unit));
     let to_unit = move |to: Unit| {
         let from = unit.get_untracked();
         if from == to {
             return;
         }
-        table.update(|table| table.with_units(from));
-        unit.set(to);
-        if table.with_untracked(|t| !t.rows.iter().any(Row::is_typed)) {
-            lay_out();
+        trouble.set(None);
+        let mut table = table.get_untracked();
+        table.with_units(from);
+        if let (Some((every, up_to)), false) = (laid_out(to), table.rows.iter().any(Row::is_typed)) {
+            table = table.laid_out_anew(every, up_to, to);
         }
+        entry.change(table, to);
     };
+    let keys = window_event_listener(leptos::ev::keydown, move |event| {
+        // The settings are no part of the table: what is typed there the browser takes back.
+        let target = event.target().and_then(|target| target.dyn_into::<web_sys::Element>().ok());
+        let in_setting = target.is_some_and(|element| element.matches("input:not(.number)").unwrap_or(false));
+        if !(event.ctrl_key() || event.meta_key()) || event.alt_key() || in_setting {
+            return;
+        }
+        match (event.key().to_ascii_lowercase().as_str(), event.shift_key()) {
+            ("z", false) => entry.take_back(),
+            ("z", true) | ("y", false) => entry.do_again(),
+            _ => return,
+        }
+        event.prevent_default();
+    });
+    on_cleanup(move || keys.remove());
     let save_set_aside = move || {
         let text = set_aside.get_untracked().unwrap_or_default();
         save_bytes(&file_name(&[words.set_aside_file], "txt"), "text/plain", text.as_bytes());
@@ -107,15 +138,32 @@ pub fn Offsets(project: Project) -> impl IntoView {
             Err(error) => trouble.set(Some(error.to_string())),
         }
     };
-    let row = Arc::new(move |row: usize| view! { <OneRow table row unit body=length /> }.into_any());
+    let row = Arc::new(move |row: usize| view! { <OneRow entry row body=length /> }.into_any());
     let take = move || hand_over::take(&trace.get_untracked(), None);
     let count = Memo::new(move |_| trace.with(|trace| trace.points.len()));
     let in_inches = Signal::derive(move || unit.get() == Unit::Inches);
     let in_mm = Signal::derive(move || unit.get() == Unit::Millimetres);
-    let every = Signal::derive(move || layout().every);
-    let up_to = Signal::derive(move || layout().up_to);
-    let set_every = move |value| change(|layout, value| layout.every = value, value);
-    let set_up_to = move |value| change(|layout, value| layout.up_to = value, value);
+    let named_refused = move || {
+        let refused = refused.get();
+        let named = table.with(|table| {
+            let name = |(row, column): &(usize, Column)| {
+                let this = &table.rows[*row];
+                (words.place)(this.what as usize, &this.cells[0], row + 1, column.word())
+            };
+            refused
+                .iter()
+                .take(NAMED)
+                .filter(|(row, _)| *row < table.rows.len())
+                .map(name)
+                .collect::<Vec<_>>()
+        });
+        (!refused.is_empty()).then(|| (words.refused)(refused.len(), &named))
+    };
+    let to_refused = move || {
+        if let Some((row, column)) = refused.with_untracked(|refused| refused.first().copied()) {
+            go_to(row, column);
+        }
+    };
     view! {
         <div class="sheet-bench offsets">
             <div class="panel">
@@ -136,23 +184,22 @@ pub fn Offsets(project: Project) -> impl IntoView {
                 />
                 <When holds=in_mm>
                     <div class="pair">
-                        <NumberField label=words.every unit="mm" test="offsets-every" value=every within=EVERY on_change=set_every />
-                        <NumberField label=words.up_to unit="mm" test="offsets-up-to" value=up_to within=UP_TO on_change=set_up_to />
+                        <Setting of=Unit::Millimetres label=words.every test="offsets-every" within=EVERY layouts place=|layout| &mut layout.every />
+                        <Setting of=Unit::Millimetres label=words.up_to test="offsets-up-to" within=HIGHEST layouts place=|layout| &mut layout.up_to />
                     </div>
                 </When>
                 <When holds=in_inches>
                     <div class="pair">
-                        <NumberField label=words.every unit="in" test="offsets-every-inches" value=every within=EVERY_INCHES on_change=set_every />
-                        <NumberField label=words.up_to unit="in" test="offsets-up-to-inches" value=up_to within=UP_TO_INCHES on_change=set_up_to />
+                        <Setting of=Unit::Inches label=words.every test="offsets-every-inches" within=EVERY layouts place=|layout| &mut layout.every />
+                        <Setting of=Unit::Inches label=words.up_to test="offsets-up-to-inches" within=HIGHEST layouts place=|layout| &mut layout.up_to />
                     </div>
                 </When>
                 <div class="actions">
-                    {press("offsets-lay-out", words.lay_out, lay_out).view()}
+                    {press("offsets-lay-out", words.lay_out, lay_out_anew).view()}
                     {press("offsets-sheet", words.sheet, save_sheet).view()}
-                    <When holds=filled>{press("offsets-empty", words.empty, empty).view()}</When>
-                    <When holds=Signal::derive(move || !filled.get() && emptied.with(Option::is_some))>
-                        {press("offsets-put-back", words.put_back, put_back).view()}
-                    </When>
+                    {press("offsets-empty", words.empty, empty).disabled(Signal::derive(move || !filled.get())).view()}
+                    {press("offsets-take-back", words.take_back, move || entry.take_back()).disabled(entry.none_back()).view()}
+                    {press("offsets-do-again", words.do_again, move || entry.do_again()).disabled(entry.none_again()).view()}
                 </div>
                 <p class="note" data-test="offsets-no-room" aria-live="polite">
                     {move || if no_room.get() { words.no_room } else { "" }}
@@ -171,12 +218,16 @@ pub fn Offsets(project: Project) -> impl IntoView {
                         <Rows numbers make=row />
                     </tbody>
                 </table>
-                {press("offsets-add", words.add_hook, move || table.update(|t| t.rows.push(Row::of(What::Hook)))).view()}
+                {press("offsets-add", words.add_hook, move || entry.add(Row::of(What::Hook))).view()}
                 <When holds=Signal::derive(move || count.get() < FEWEST)>
                     <p class="note">{words.too_few}</p>
                 </When>
+                <p class="trouble" data-test="offsets-refused">{named_refused}</p>
+                <When holds=Signal::derive(move || refused.with(|refused| !refused.is_empty()))>
+                    <div class="actions">{press("offsets-to-refused", words.to_refused, to_refused).view()}</div>
+                </When>
                 {press("offsets-take", "", take)
-                    .labelled(Signal::derive(move || (words.take)(count.get())))
+                    .labelled(Signal::derive(move || (words.take)(count.get(), refused.with(Vec::len))))
                     .class("chief")
                     .disabled(Signal::derive(move || count.get() < FEWEST))
                     .view()}
@@ -195,42 +246,102 @@ pub fn Offsets(project: Project) -> impl IntoView {
     }
 }
 
+/// One of the settings of the rows, read as the figures in them are.
+fn setting(text: &str, unit: Unit, within: [Within; 2]) -> Result<f64, String> {
+    let words = &crate::words::words().number;
+    if text.trim().is_empty() {
+        return Err(words.empty.to_owned());
+    }
+    let mm = read_length(text, unit).map_err(said_of)?;
+    let Within { least, most } = within[unit as usize];
+    let (value, name) = match unit {
+        Unit::Millimetres => (mm, "mm"),
+        Unit::Inches => (mm / MM_PER_INCH, "in"),
+    };
+    if (least..=most).contains(&value) {
+        return Ok(value);
+    }
+    let written = |value: f64| if unit == Unit::Inches { written_inches(value) } else { entered(value, 0) };
+    Err((words.outside)(&written(least), &written(most), name))
+}
+
 #[component]
-fn OneRow(table: RwSignal<Table>, row: usize, unit: RwSignal<Unit>, body: f64) -> impl IntoView {
+fn Setting(
+    of: Unit,
+    label: &'static str,
+    test: &'static str,
+    within: [Within; 2],
+    layouts: RwSignal<[Layout; 2]>,
+    place: fn(&mut Layout) -> &mut String,
+) -> impl IntoView {
+    let text = Memo::new(move |_| {
+        let mut layout = layouts.with(|all| all[of as usize].clone());
+        std::mem::take(place(&mut layout))
+    });
+    let trouble = Memo::new(move |_| text.with(|text| setting(text, of, within).err()));
+    let (id, error_id) = (format!("field-{test}"), format!("error-{test}"));
+    view! {
+        <div class="field">
+            <label for=id.clone()>{label}</label>
+            <span class="with-unit">
+                <input
+                    type="text"
+                    inputmode=inputmode(of)
+                    autocomplete="off"
+                    id=id.clone()
+                    data-test=id
+                    aria-invalid=move || trouble.with(Option::is_some).to_string()
+                    aria-describedby=error_id.clone()
+                    prop:value=text
+                    on:input=move |event| layouts.update(|all| *place(&mut all[of as usize]) = event_target_value(&event))
+                />
+                <span class="unit">{if of == Unit::Inches { "in" } else { "mm" }}</span>
+            </span>
+            <p class="trouble" id=error_id.clone() data-test=error_id aria-live="polite">{trouble}</p>
+        </div>
+    }
+}
+
+/// Fractions are on no keyboard of digits.
+fn inputmode(unit: Unit) -> &'static str {
+    if unit == Unit::Inches { "text" } else { "decimal" }
+}
+
+#[component]
+fn OneRow(entry: Entry, row: usize, body: f64) -> impl IntoView {
     let words = &words().offsets;
+    let Entry { table, unit, .. } = entry;
+    let trouble = Column::ALL
+        .map(|column| Memo::new(move |_| table.with(|t| t.trouble(row, column, unit.get(), body))));
     let cell = move |column: Column| {
         let text = Memo::new(move |_| {
             table.with(|t| t.rows.get(row).map_or(String::new(), |r| r.cells[column as usize].clone()))
         });
-        let trouble = Memo::new(move |_| table.with(|t| t.trouble(row, column, unit.get(), body)));
-        let label = match column {
-            Column::Height => words.height,
-            Column::Left => words.left,
-            Column::Right => words.right,
-        };
         view! {
             <td>
                 <input
                     type="text"
-                    inputmode=move || if unit.get() == Unit::Inches { "text" } else { "decimal" }
+                    inputmode=move || inputmode(unit.get())
                     autocomplete="off"
                     class="number"
                     id=id(row, column)
                     data-test=id(row, column)
-                    aria-label=label
-                    aria-invalid=move || trouble.get().is_some().to_string()
+                    aria-label=column.word()
+                    aria-invalid=move || trouble[column as usize].with(Option::is_some).to_string()
+                    aria-describedby=error_id(row, column)
                     prop:value=text
-                    on:input=move |event| {
-                        let typed = event_target_value(&event);
-                        table.update(|t| if let Some(r) = t.rows.get_mut(row) {
-                            r.cells[column as usize] = typed;
-                            r.own_height |= column == Column::Height;
-                        });
-                    }
+                    on:input=move |event| entry.type_in(row, column, event_target_value(&event))
                     on:keydown=move |event| step(&event, row, column)
                 />
-                <p class="trouble" data-test=format!("error-{}", id(row, column)) aria-live="polite">{trouble}</p>
             </td>
+        }
+    };
+    // Of the width of the table: a sentence in a column of figures would be a word wide.
+    let told = move |column: Column| {
+        let told =
+            move || trouble[column as usize].get().map(|trouble| (words.told)(column.word(), &trouble));
+        view! {
+            <p class="trouble" id=error_id(row, column) data-test=error_id(row, column) aria-live="polite">{told}</p>
         }
     };
     let what = Memo::new(move |_| table.with(|t| t.rows.get(row).map_or(What::Place, |r| r.what)));
@@ -256,7 +367,9 @@ fn OneRow(table: RwSignal<Table>, row: usize, unit: RwSignal<Unit>, body: f64) -
                     on:change=move |event| {
                         let chosen = event_target_value(&event);
                         let chosen = What::ALL.into_iter().find(|what| (*what as usize).to_string() == chosen);
-                        table.update(|t| if let (Some(r), Some(what)) = (t.rows.get_mut(row), chosen) { r.what = what });
+                        if let Some(what) = chosen {
+                            entry.choose(row, what);
+                        }
                     }
                 >
                     {options}
@@ -264,12 +377,21 @@ fn OneRow(table: RwSignal<Table>, row: usize, unit: RwSignal<Unit>, body: f64) -
             </td>
             {Column::ALL.map(cell).into_iter().collect_view()}
         </tr>
-        <tr class="remark"><td colspan="4">{uneven}</td></tr>
+        <tr class="remark">
+            <td colspan="4">
+                {Column::ALL.map(told).into_iter().collect_view()}
+                <p data-test=format!("uneven-{row}")>{uneven}</p>
+            </td>
+        </tr>
     }
 }
 
 fn id(row: usize, column: Column) -> String {
     format!("offset-{row}-{}", column.key())
+}
+
+fn error_id(row: usize, column: Column) -> String {
+    format!("error-{}", id(row, column))
 }
 
 /// Enter and the arrows go down and up the column.
@@ -280,8 +402,12 @@ fn step(event: &web_sys::KeyboardEvent, row: usize, column: Column) {
         _ => return,
     };
     event.prevent_default();
-    let next = document().get_element_by_id(&id(to, column));
-    if let Some(input) = next.and_then(|e| e.dyn_into::<web_sys::HtmlInputElement>().ok()) {
+    go_to(to, column);
+}
+
+fn go_to(row: usize, column: Column) {
+    let cell = document().get_element_by_id(&id(row, column));
+    if let Some(input) = cell.and_then(|e| e.dyn_into::<web_sys::HtmlInputElement>().ok()) {
         let _ = input.focus();
         input.select();
     }

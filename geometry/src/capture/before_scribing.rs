@@ -83,11 +83,20 @@ pub struct Proposal {
 }
 
 impl Proposal {
-    /// Where more is asked than the ribs give without strain, mm a side.
+    /// The easing of all six together as they are shown, each to the tenth: what a reader who adds them up finds.
+    pub fn total_to_the_tenth(&self) -> f64 {
+        self.ease.iter().flatten().map(|mm| tenth(mm.abs())).sum()
+    }
+
+    /// Where more is asked than the ribs give without strain, mm a side: to the tenth, which is what is shown and can be measured.
     pub fn strained(&self, gives: f64) -> Vec<Run> {
         let runs = Bout::ALL.into_iter().flat_map(|bout| Side::BOTH.map(|side| Run { bout, side }));
-        runs.filter(|run| self.ease[run.bout as usize][run.side as usize].abs() > gives).collect()
+        runs.filter(|run| tenth(self.ease[run.bout as usize][run.side as usize].abs()) > gives).collect()
     }
+}
+
+fn tenth(mm: f64) -> f64 {
+    (mm * 10.0).round() / 10.0
 }
 
 /// A width as it stands beside what it is a ratio of.
@@ -407,7 +416,14 @@ mod tests {
         assert!((own.ease[Bout::Upper as usize][Side::Left as usize] + 1.6).abs() < 1e-9);
         assert!((own.ease[Bout::Waist as usize][Side::Right as usize] - 0.4).abs() < 1e-9);
         assert!((own.total - 2.0).abs() < 1e-9 && (own.most - 1.6).abs() < 1e-9);
-        assert_eq!(own.strained(1.0), [Run { bout: Bout::Upper, side: Side::Left }]);
+        let upper = [Run { bout: Bout::Upper, side: Side::Left }];
+        let ease = [[0.04, -0.04], [0.04, 0.0], [1.24, -0.36]];
+        let added = Proposal { ease, ..own.clone() }.total_to_the_tenth();
+        assert!((added - 1.6).abs() < 1e-9, "{added}");
+        assert_eq!(own.strained(1.0), upper);
+        // What is shown as just so much is not more.
+        assert_eq!(own.strained(1.6), []);
+        assert_eq!(own.strained(1.59), upper);
         assert_eq!(gives(710.0), 2.0);
     }
 

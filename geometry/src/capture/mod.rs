@@ -32,7 +32,7 @@ pub use header::picture_size;
 pub use homography::{Homography, HomographyError};
 pub use mark::middle_of_mark;
 pub use photo::{MOST_PIXELS, Photo};
-pub use retrace::{Retraced, RunDiffers, retraced, traced_line};
+pub use retrace::{CornerMoved, Retraced, RunDiffers, retraced, traced_line};
 pub use square::{Mark, Remark, SquareError, Squared, around, rectangle};
 pub use taking::{Along, Doubt, Misplaced, Piece, Taking, how_good};
 pub use vector::{FILE_LIMIT, UnitTaken, VectorDrawing, VectorError, VectorLine, is_drawing, read_vector};

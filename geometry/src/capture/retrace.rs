@@ -1,5 +1,6 @@
 //! The ribs traced again later, as for the front once the back is on: the two results laid over one another, and where they differ.
 
+use crate::order::sort_by_value;
 use crate::outline::{Corner, Outline, Run, Side};
 use crate::recipe::Recipe;
 use crate::reconcile::report::Reconciled;
@@ -45,14 +46,22 @@ pub struct RunDiffers {
     pub at: Point,
 }
 
+/// How far one corner moved, mm, and where it was, both in the frame of the first.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct CornerMoved {
+    pub corner: Corner,
+    pub by: Vec2,
+    pub at: Point,
+}
+
 /// Two results of the same ribs, laid over one another.
 #[derive(Debug, Clone, PartialEq)]
 pub struct Retraced {
     /// Takes the second into the frame of the first.
     pub onto: Frame,
+    /// The greatest difference first, of these and of the corners.
     pub runs: Vec<RunDiffers>,
-    /// How far each corner moved, mm, in the frame of the first; in the order of [`Corner::ALL`].
-    pub corners: [Vec2; 4],
+    pub corners: Vec<CornerMoved>,
     /// Root mean square over all, mm.
     pub rms: f64,
 }
@@ -107,13 +116,17 @@ pub fn retraced(first: &Reconciled, second: &Reconciled) -> Retraced {
             runs.push(RunDiffers { run, mean, most: *most, at: *at });
         }
     }
-    let corners = Corner::ALL.map(|corner| {
+    sort_by_value(&mut runs, |differs| -differs.most.abs());
+    let moved = Corner::ALL.map(|corner| {
         let end = |of: &Reconciled| {
             let cut = of.edge.corners[corner.index()];
             cut.outer.midpoint(cut.waist)
         };
-        onto.to_given(end(second)) - end(first)
+        let at = end(first);
+        CornerMoved { corner, by: onto.to_given(end(second)) - at, at }
     });
+    let mut corners = moved.to_vec();
+    sort_by_value(&mut corners, |moved| -moved.by.hypot());
     Retraced { onto, runs, corners, rms: (squares / count.max(1) as f64).sqrt() }
 }
 
@@ -191,7 +204,7 @@ mod tests {
         let mirrored = traced(0.0, 3, 0.2).mirrored();
         let seen_from_behind = worked(&mirrored);
         let again = retraced(&worked(&traced(0.0, 1, 0.0)), &worked(&mirrored.mirrored()));
-        assert!(again.rms < 0.1 && again.corners.iter().all(|v| v.hypot() < 0.7), "{again:?}");
+        assert!(again.rms < 0.1 && again.corners.iter().all(|moved| moved.by.hypot() < 0.7), "{again:?}");
         assert!(seen_from_behind.edge.outline.bounds().width() > 195.0);
     }
 
@@ -227,8 +240,10 @@ mod tests {
     fn a_bout_that_has_moved_is_told_where_and_by_how_much() {
         let found = retraced(&worked(&traced(0.0, 1, 0.0)), &worked(&traced(1.2, 2, 0.3)));
         let upper_right = Run::ALL[2];
-        let most = found.runs.iter().max_by(|a, b| a.most.abs().total_cmp(&b.most.abs())).unwrap();
+        // The first is the one that matters.
+        let most = found.runs[0];
         assert_eq!(most.run, upper_right, "{:?}", found.runs);
+        assert!(most.at.x > 60.0 && most.at.y > 240.0, "{:?}", most.at);
         assert!((0.8..1.5).contains(&most.most), "{}", most.most);
         let others = found.runs.iter().filter(|runs| runs.run != upper_right);
         let others = others.map(|runs| runs.mean.abs()).fold(0.0, f64::max);

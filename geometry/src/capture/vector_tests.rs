@@ -123,6 +123,49 @@ fn of_a_drawing_that_is_not_our_own_every_long_line_is_likely() {
     assert_eq!(likely(["mould", "recesses", "check"]), [true, true, false]);
 }
 
+/// A violin's edge with what a drawing has around it: each of them in another file, with the body last.
+#[test]
+fn what_is_drawn_with_a_rule_around_an_outline_is_not_likely() {
+    let outline = crate::recipe::violin().evaluate().unwrap().outline;
+    let body = format!(r#"<path d="{}"/>"#, outline.to_path(1e-3).to_svg());
+    let run = |run: &crate::arc::Chain| {
+        let places = run.sampled(0.3).into_iter().map(|(p, _)| format!("{:.3} {:.3} ", p.x, p.y));
+        format!(r#"<polyline points="{}"/>"#, places.collect::<String>())
+    };
+    let runs: String = outline.runs.iter().map(run).collect();
+    let frame = r#"<path d="M-150-20h300v400h-300z"/>"#;
+    let rounded = r#"<rect x="-150" y="-20" width="300" height="400" rx="25"/>"#;
+    let centreline = r#"<path d="M0-10V370"/>"#;
+    let hole = r#"<circle cx="40" cy="190" r="36"/>"#;
+    let marks = r#"<circle cx="0" cy="6" r="2"/>"#;
+    for spacing in [0.5, 3.0, 20.0] {
+        let wanted = |inner: &str| {
+            let svg =
+                format!(r#"<svg width="400mm" height="500mm" viewBox="-200 -50 400 500">{inner}</svg>"#);
+            let read = read_vector(svg.as_bytes(), spacing).unwrap();
+            let lengths = read.lines.iter().zip(read.likely()).filter(|(_, likely)| *likely);
+            lengths.map(|(line, _)| (line.length, line.closed)).collect::<Vec<_>>()
+        };
+        let alone = wanted(&body);
+        assert!(matches!(alone[..], [(_, true)]), "{alone:?}");
+        for around in [frame, rounded, &format!("{frame}{centreline}{hole}{marks}")] {
+            assert_eq!(wanted(&format!("{around}{body}")), alone, "at every {spacing} mm: {around}");
+        }
+        let in_runs = wanted(&runs);
+        assert_eq!(
+            wanted(&format!("{frame}{centreline}{hole}{marks}{runs}")),
+            in_runs,
+            "at every {spacing} mm"
+        );
+    }
+}
+
+#[test]
+fn of_two_outlines_one_in_the_other_the_outer_is_likely() {
+    let svg = r#"<svg width="400mm" height="400mm" viewBox="-200 -200 400 400"><circle r="96"/><circle r="100"/></svg>"#;
+    assert_eq!(read_vector(svg.as_bytes(), 2.0).unwrap().likely(), [true, false]);
+}
+
 #[test]
 fn a_file_that_does_not_say_its_unit_is_told_of() {
     let inner = r#"<rect x="20" y="20" width="40" height="40"/>"#;

@@ -26,6 +26,9 @@ fn run(run: Run) -> String {
     format!("{}, {}", bout(run.bout), side(run.side))
 }
 
+/// What is measured in a row of offsets.
+const WHAT: [&str; 4] = ["place", "lower corner", "upper corner", "hook"];
+
 pub static CAPTURE: CaptureWords = CaptureWords {
     close: "Close",
     back: "Back to the page",
@@ -163,12 +166,14 @@ pub static CAPTURE: CaptureWords = CaptureWords {
         left: "Left",
         right: "Right",
         kind: "Of",
-        what: |k| ["place", "lower corner", "upper corner", "hook"][k.min(3)].to_string(),
+        what: |k| WHAT[k.min(3)].to_string(),
         in_unit: |what, inches| format!("{what}, {}", if inches { "in" } else { "mm" }),
+        told: |column, what| format!("{column}: {what}"),
         no_height: "Write in the height of this row.",
         twice: "This height stands above already. Where the line doubles back, choose a hook.",
         add_hook: "Add a row: a corner, a hook, any height",
         not_a_number: "This is no number: write 103.4 or 103,4, or in inches 3 1/4.",
+        no_fraction: "A fraction beside whole inches is less than one, as in 3 1/4.",
         off_the_body: |length| {
             format!(
                 "That lies off a body of {length} mm. Check the figure; under Set out another instrument can be chosen."
@@ -180,13 +185,40 @@ pub static CAPTURE: CaptureWords = CaptureWords {
         uneven: |mm| format!("The sides differ by {mm} mm here."),
         lay_out: "Lay out the rows",
         empty: "Empty the table",
-        put_back: "Put the figures back",
+        take_back: "Take back",
+        do_again: "Do again",
+        not_laid_out: "The rows are as they were: first mend what is refused above.",
         no_room: "This browser has no room to keep the table: take the points before you close it.",
         set_aside: "A table that was kept in this browser cannot be read and is set aside as it was. Save it as a text file, and copy its figures from there.",
         set_aside_file: "ribline-offsets-set-aside",
         save_set_aside: "Save that table",
         forget_set_aside: "Throw it away",
-        take: |points| format!("Take these {points} points"),
+        place: |what, height, row, column| {
+            let column = column.to_ascii_lowercase();
+            let height = height.trim();
+            match (what, height) {
+                (0, "") => format!("row {row}, {column}"),
+                (0, height) => format!("at {height}, {column}"),
+                (what, "") => format!("{}, {column}", WHAT[what.min(3)]),
+                (what, height) => format!("{} at {height}, {column}", WHAT[what.min(3)]),
+            }
+        },
+        refused: |count, places| {
+            let places = places.join("; ");
+            match count {
+                1 => format!(
+                    "One figure is refused, and no point is made of it: {places}. Mend it or empty it."
+                ),
+                _ => format!(
+                    "{count} figures are refused, and no points are made of them: {places}. Mend them or empty them."
+                ),
+            }
+        },
+        to_refused: "Go to the first of them",
+        take: |points, refused| match refused {
+            0 => format!("Take these {points} points"),
+            _ => format!("Take these {points} points without the {refused} refused"),
+        },
         too_few: "Fill in at least twelve distances.",
         sheet: "Save a blank sheet to print",
         sheet_file: "ribline-offsets",
@@ -211,6 +243,11 @@ pub static CAPTURE: CaptureWords = CaptureWords {
             format!("{name}{length} mm{closed}, {points} points")
         },
         size: |width, height| format!("{width} mm across and {height} mm high as it is drawn."),
+        other_size: |length, body| {
+            format!(
+                "What is taken is {length} mm long, and the recipe is for a body of {body} mm. Save the drawing again at its true size, or choose the instrument under Set out."
+            )
+        },
         unit_taken: |unit| match unit {
             UnitTaken::Pixel => {
                 "The file gives its size in pixels or not at all; 96 were taken for an inch. If that is not the outline\u{2019}s size, save the drawing again with its width in mm."
@@ -234,7 +271,12 @@ pub static CAPTURE: CaptureWords = CaptureWords {
         summary: |rms| {
             format!("The two differ by {rms} mm as a root mean square. Positive is further out now.")
         },
-        run: |at, mean, most| format!("{}: {mean} mm on the whole, {most} mm at most", run(at)),
+        greatest: "The line, the greatest difference first",
+        corners: "The corners",
+        before: "the line of then",
+        now: "the line of now",
+        mark: "where they differ most",
+        run: |at, mean, most| format!("{}: {most} mm at most, {mean} mm on the whole", run(at)),
         corner: |at: Corner, across, up| format!("{}: moved {across} mm across, {up} mm up", corner_name(at)),
         picture: "The two lines over one another; the one of now is dark",
     },
@@ -252,8 +294,14 @@ pub static CAPTURE: CaptureWords = CaptureWords {
         gives: "The ribs give without strain, a side",
         no_room: "This browser has no room to keep the measures: note them down before you close or reload the page.",
         stands: "As the ribs stand",
-        standing: |title, of, quotient, nearest, planned| {
-            format!("The {title} is {quotient} of {of}, near {nearest}; the recipe has {planned}.")
+        of_plate: |length| {
+            format!(
+                "The ratios are of the plate that these ribs get, with the overhang on every side of what was measured: it is {length} mm long."
+            )
+        },
+        standing: |title, of, mm, quotient, nearest, planned| {
+            let near = nearest.map_or(String::new(), |nearest| format!(", near {nearest}"));
+            format!("The {title}, {mm} mm, is {quotient} of {of}{near}; the recipe has {planned}.")
         },
         turn: |degrees, mm, to_left| {
             let to = if to_left { "left" } else { "right" };

@@ -29,18 +29,26 @@ pub enum UnitTaken {
 impl VectorDrawing {
     /// For each line whether it is likely wanted. In a drawing of our own bench, known by the names of its lines, it is the edge
     /// alone, or where there is none the middle of the purfling: whatever else is long there was never traced. In any other
-    /// it is every line that is not much shorter than the longest.
+    /// what is ruled, as a frame, a table or the centreline, is set aside; of the rest it is the longest alone where that is
+    /// closed, for one outline is not in two lines, and else every open line that is not much shorter.
     pub fn likely(&self) -> Vec<bool> {
         let named = |layer: Layer| move |line: &VectorLine| line.name == layer.name();
         let ours = self.lines.iter().all(|line| Layer::ALL.into_iter().any(|layer| named(layer)(line)));
         let traced =
             [Layer::Edge, Layer::Purfling].into_iter().find(|layer| self.lines.iter().any(named(*layer)));
-        let longest = self.lines.first().map_or(0.0, |line| line.length);
-        let wanted = |line: &VectorLine| match traced.filter(|_| ours) {
-            Some(layer) => named(layer)(line),
-            None => line.length >= LONG * longest,
+        let all_ruled = self.lines.iter().all(VectorLine::is_ruled);
+        let candidate = |line: &VectorLine| all_ruled || !line.is_ruled();
+        let first = self.lines.iter().position(candidate).unwrap_or_default();
+        let longest = self.lines.get(first);
+        let wanted = |(k, line): (usize, &VectorLine)| match (traced.filter(|_| ours), longest) {
+            (Some(layer), _) => named(layer)(line),
+            (None, Some(longest)) if longest.closed => k == first,
+            (None, longest) => {
+                let length = longest.map_or(0.0, |longest| longest.length);
+                candidate(line) && !line.closed && line.length >= LONG * length
+            }
         };
-        self.lines.iter().map(wanted).collect()
+        self.lines.iter().enumerate().map(wanted).collect()
     }
 }
 
@@ -62,6 +70,22 @@ impl VectorLine {
         let places = self.points.iter().map(|p| Rect::from_points(*p, *p));
         places.reduce(|all, place| all.union(place)).unwrap_or_default()
     }
+
+    /// Whether it is drawn with a rule for the most part. No part of an outline is so flat: even a bass bends in every stretch.
+    fn is_ruled(&self) -> bool {
+        let apart = self.length / self.points.len().max(1) as f64;
+        let over = ((STRETCH / apart / 2.0).round() as usize).max(1);
+        let stretches: Vec<f64> = self
+            .points
+            .windows(2 * over + 1)
+            .map(|stretch| {
+                let chord = stretch[2 * over] - stretch[0];
+                chord.cross(stretch[over] - stretch[0]).abs() / chord.hypot().max(f64::MIN_POSITIVE)
+            })
+            .collect();
+        let straight = stretches.iter().filter(|off| **off < STRAIGHT).count();
+        2 * straight >= stretches.len()
+    }
 }
 
 /// Longest file that is read, bytes.
@@ -78,6 +102,10 @@ const CORNER: f64 = 0.35;
 const FLAT: f64 = 0.005;
 /// A line at least this part of the longest may be of an outline.
 const LONG: f64 = 0.2;
+/// Over a stretch of this length, mm, a line that bulges by less, mm, is straight: an arc as flat has a radius of 3 m, and the
+/// polylines as which some programs write an arc have shorter pieces.
+const STRETCH: f64 = 50.0;
+const STRAIGHT: f64 = 0.1;
 /// A foot of a button is the end of a piece of its edge that lies within this, mm: other programs write fewer digits.
 const FOOT: f64 = 0.01;
 /// Nothing of a plate lies further off than this, mm.
