@@ -174,7 +174,8 @@ fn four_points_in_a_hundred_five_millimetres_off_move_the_edge_by_less_than_the_
 
 #[test]
 fn a_wobble_that_no_arcs_contain_leaves_the_overhang_within_half_a_millimetre() {
-    for construction in constructions::all().iter().filter(|c| c.built_in) {
+    let constructions = constructions::all();
+    for construction in constructions.iter().filter(|c| c.built_in || c.name.contains("plain quarters")) {
         let furthest: Vec<f64> = (0..SEEDS).map(|seed| furthest_from_wish(construction, seed)).collect();
         let most = quantile(furthest, 0.95);
         assert!(most < 0.5, "{}: {most:.2} mm in 95 of 100", construction.name);

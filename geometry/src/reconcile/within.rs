@@ -10,7 +10,7 @@ use super::{Finish, Wish};
 use crate::outline::Run;
 
 /// Fitted arcs are held within this even where more would be borne, mm.
-const CLOSE: f64 = 0.3;
+const CLOSE: f64 = 0.2;
 /// More rounds than it takes for the largest departure to stay where it is.
 const ROUNDS: usize = 8;
 /// By how much more the furthest reading of a run counts after each round; another by its part of the furthest, so high.
