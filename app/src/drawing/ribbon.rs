@@ -166,9 +166,12 @@ pub fn figures(report: &OverhangReport, times: f64) -> Vec<Figure> {
         .flat_map(|stretch| stretch.windows(2))
         .map(|pair| pair[0].at.distance(pair[1].at))
         .sum();
-    let worst = report.stretches.iter().filter_map(|stretch| nearest(stretch.worst_at)).enumerate();
-    let mut figures: Vec<Figure> =
-        worst.map(|(place, sample)| Figure { worst: place < WORST, ..at(sample) }).collect();
+    let worst = report.stretches.iter().enumerate().filter_map(|(place, stretch)| {
+        // A run whose points scatter less is told of for less than all of the ribbon is coloured by.
+        let grade = if stretch.worst_by < 0.0 { Grade::Thin } else { Grade::Full };
+        Some(Figure { worst: place < WORST, grade, ..at(nearest(stretch.worst_at)?) })
+    });
+    let mut figures: Vec<Figure> = worst.collect();
     for stretch in stretches(report) {
         let length: f64 = stretch.windows(2).map(|pair| pair[0].at.distance(pair[1].at)).sum();
         // Spread evenly, so that an instrument of any size has about a dozen.
