@@ -163,6 +163,9 @@ fn the_compass_sheet_on_paper_has_every_arc_and_its_cautions() {
     for words in ["inches", "face up", "from the lower pin", "qualified instruction"] {
         assert!(text.contains(words), "{words}");
     }
+    // The heads of tables are printed on every page.
+    let heads = page.texts("[data-test=compass-paper] thead");
+    assert!(heads.len() == 2 && heads.iter().all(|head| head.contains("face up")), "{heads:?}");
     page.js("dispatchEvent(new Event('afterprint'))", vec![]);
     assert_eq!(page.count("[data-test=compass-paper] table"), 0);
     assert_eq!(page.console_errors(), []);

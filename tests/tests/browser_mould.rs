@@ -54,6 +54,12 @@ fn the_open_panel_shows_the_mould_and_how_long_to_cut_each_rib_and_exports_it() 
     for (row, cut) in expect(&wish) {
         assert!(page.text(&row).ends_with(&cut), "{row}: {} and {cut}", page.text(&row));
     }
+    let cut: Vec<f64> = page
+        .texts("[data-test=rib-lengths] tbody td:last-child")
+        .iter()
+        .filter_map(|text| text.parse().ok())
+        .collect();
+    assert_eq!(cut[..6].iter().sum::<f64>(), cut[6], "they add up as they are read");
     assert!(page.text(&by_test_id("mould-caution")).contains("instruction"));
 
     let before = page.attribute(&by_test_id("mould-outline"), "d");

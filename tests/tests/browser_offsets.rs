@@ -31,6 +31,33 @@ fn the_offsets_table_goes_down_the_column_and_flags_what_cannot_be() {
 }
 
 #[test]
+fn while_the_bench_is_open_the_keyboard_stays_in_it_and_then_goes_back_to_the_button() {
+    let page = Page::open(Screen::DESK);
+    page.click(&by_test_id("step-ribs"));
+    page.focus(&by_test_id("take-offsets"));
+    page.press("\u{E007}");
+    let at = "return document.activeElement.closest('.capture') ? 'bench' : document.activeElement.dataset.test ?? ''";
+    page.wait_until("the focus in the bench", |page| page.js(at, vec![]) == json!("bench"));
+    for _ in 0..60 {
+        page.press("\u{E004}");
+        // After the last field the browser's own controls have their turn.
+        let at = page.js(at, vec![]);
+        assert!(at == json!("bench") || at == json!(""), "{at}");
+    }
+    page.press("\u{E00C}");
+    page.wait_until("the focus on the button", |page| page.js(at, vec![]) == json!("take-offsets"));
+    page.click(&by_test_id("step-edge"));
+    page.click(&by_test_id("step-ribs"));
+    page.click(&by_test_id("take-offsets"));
+    page.wait_until("the bench", |page| page.count(".capture") == 1);
+    page.js("history.back()", vec![]);
+    page.wait_until("the step before", |page| page.count(&by_test_id("step-panel-edge")) == 1);
+    page.wait_until("the bench to close", |page| page.count(".capture") == 0);
+    page.click(&by_test_id("step-bench"));
+    assert_eq!(page.console_errors(), []);
+}
+
+#[test]
 fn figures_that_were_measured_are_there_again_when_the_bench_or_the_page_was_closed() {
     let page = open_way(Screen::DESK, "offsets");
     page.click(&by_test_id("offsets-unit-inches"));

@@ -16,7 +16,7 @@ use crate::words::words;
 use as_cut::AsCutPanel;
 use button::ButtonPanel;
 use compass::CompassPanel;
-pub use compass::{set_apart, sheet_of};
+pub use compass::{breadth, set_apart, sheet_of};
 use files::Files;
 use leptos::prelude::*;
 use print::PrintPanel;

@@ -11,6 +11,7 @@
 //! `open-earlier`, `again-mirrored`, `again-summary`, `again-differences`, `again-face`, `again-key`, `again-mark`, `error-again`.
 
 mod again;
+mod alone;
 mod before;
 mod drawing;
 pub mod hand_over;
@@ -36,6 +37,7 @@ use crate::controls::press;
 use crate::store::Store;
 use crate::words::capture::words;
 use again::TracedAgain;
+use alone::alone;
 use before::BeforeScribing;
 use drawing::FromDrawing;
 use leptos::prelude::*;
@@ -89,9 +91,18 @@ fn Bench(way: String, project: Project) -> impl IntoView {
             hand_over::close();
         }
     });
-    on_cleanup(move || close.remove());
+    // The browser's way back leaves it as well: the page behind goes to another step.
+    let left = window_event_listener(leptos::ev::hashchange, |_| hand_over::close());
+    on_cleanup(move || {
+        close.remove();
+        left.remove();
+    });
+    let open = NodeRef::new();
+    if let Some(place) = hand_over::place() {
+        alone(&place, open);
+    }
     view! {
-        <section class="capture" role="dialog" aria-modal="true" aria-label=title>
+        <section class="capture" role="dialog" aria-modal="true" aria-label=title tabindex="-1" node_ref=open>
             <header>
                 <h1>{title}</h1>
                 {press("close-capture", words.close, hand_over::close).view()}

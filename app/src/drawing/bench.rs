@@ -2,7 +2,7 @@
 
 use super::path::shape_path;
 use super::view::use_view;
-use crate::bench::{set_apart, sheet_of};
+use crate::bench::{breadth, set_apart, sheet_of};
 use crate::results::use_results;
 use crate::showing::{ArcName, Layer, Thing, use_showing};
 use crate::store::use_store;
@@ -52,9 +52,19 @@ pub fn CentreNumbers() -> impl IntoView {
     let shown = showing.layer(Layer::Centres);
     let labels = Memo::new(move |_| {
         let Some(sheet) = sheet.get() else { return Vec::new() };
+        let screen = view.size.get().to_rect();
         let labels = sheet.numbered_centres().into_iter().map(|(at, numbers)| {
             let text = numbers.iter().map(usize::to_string).collect::<Vec<_>>().join(", ");
-            (view.to_screen(at) + BESIDE, text)
+            let centre = view.to_screen(at);
+            let mut at = centre + BESIDE;
+            // Cut by the rim, another number would be read: it stands within where its centre does, and else without.
+            if screen.contains(centre) {
+                at.x = at.x.min(screen.x1 - breadth(&text, NUMBER));
+                at.y = at.y.max(NUMBER);
+            } else if centre.x < 0.0 {
+                at.x = at.x.min(-breadth(&text, NUMBER));
+            }
+            (at, text)
         });
         set_apart(labels.collect(), NUMBER)
     });

@@ -10,6 +10,21 @@ const MILLIMETRES_FROM: f64 = 6.0;
 /// No figure of the scale within this many pixels of the drawing's own edge, where it would be cut.
 const FIGURE_ROOM: f64 = 12.0;
 
+/// Least room for a figure of the scale and what parts it from the next, in pixels.
+const FIGURE_STEP: f64 = 36.0;
+
+/// How many mm the figures of the scale are apart: with the strong lines, or with so many of them as leave each its room.
+fn figures_every(scale: f64) -> i64 {
+    if scale >= MILLIMETRES_FROM {
+        return 10;
+    }
+    let mut every = 50;
+    while (every as f64) * scale < FIGURE_STEP {
+        every *= 2;
+    }
+    every
+}
+
 /// Millimetre paper: every 10 mm, every 50 mm stronger.
 #[component]
 pub fn Grid() -> impl IntoView {
@@ -55,7 +70,7 @@ pub fn Scale() -> impl IntoView {
     let figures = move || {
         let (placement, size) = (view.placement.get(), view.size.get());
         let area = placement.in_view(size);
-        let every = if placement.scale >= MILLIMETRES_FROM { 10 } else { 50 };
+        let every = figures_every(placement.scale);
         let steps = |from: f64, to: f64| {
             let first = (from / every as f64).ceil() as i64;
             let last = (to / every as f64).floor() as i64;
@@ -81,5 +96,20 @@ pub fn Scale() -> impl IntoView {
         <When holds=move || shown.get()>
             <g class="scale" aria-hidden="true">{move || figures()}</g>
         </When>
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    #[cfg(target_arch = "wasm32")]
+    use wasm_bindgen_test::wasm_bindgen_test as test;
+
+    #[test]
+    fn figures_of_the_scale_have_their_room_at_every_scale_of_the_drawing() {
+        for scale in [0.2, 0.35, 0.65, 0.72, 1.0, 1.6, 5.9, 6.0, 20.0, 60.0] {
+            assert!(figures_every(scale) as f64 * scale >= FIGURE_STEP, "{scale}");
+        }
+        assert_eq!([0.3, 0.5, 0.8, 5.9, 6.0].map(figures_every), [200, 100, 50, 50, 10]);
     }
 }

@@ -106,6 +106,7 @@ pub fn RibbonFigures() -> impl IntoView {
         marks
     };
     let labels = move || {
+        let screen = view.size.get();
         let times = results.with_shown(exaggeration).unwrap_or(1.0);
         let all = results.with_shown(|r| figures(&r.overhang, times)).unwrap_or_default();
         let placed = all.into_iter().map(|f| {
@@ -114,15 +115,17 @@ pub fn RibbonFigures() -> impl IntoView {
             let size = Size::new(LETTER * text.chars().count() as f64, FIGURE_HEIGHT);
             // Wider than high: a figure beside the ribbon stands further off than one above it.
             let stand_off = STAND_OFF + 0.5 * (size.width - FIGURE_HEIGHT).max(0.0) * out.x.abs();
+            let rim = view.to_screen(f.rim);
             Label {
-                middle: view.to_screen(f.rim) + stand_off * out,
+                middle: rim + stand_off * out,
                 outward: out,
+                needed: f.worst && screen.to_rect().contains(rim),
                 size,
                 text,
                 class: f.grade.class(),
             }
         });
-        without_overlaps(placed, &marks(), view.size.get())
+        without_overlaps(placed, &marks(), screen)
             .into_iter()
             .map(|label| {
                 view! {

@@ -8,6 +8,8 @@ use ribline_geometry::reconcile::report::{OverhangReport, OverhangSample, Reconc
 const GAP: f64 = 1.4;
 /// Figures along the whole edge, about.
 const FIGURES: f64 = 14.0;
+/// So many of the worst places have their figure whatever stands in its way; more would cover the drawing.
+const WORST: usize = 12;
 /// No stretch of ribbon across a break between samples, as at the corners, in mm.
 const LARGEST_GAP: f64 = 20.0;
 
@@ -144,6 +146,8 @@ pub struct Figure {
     pub outward: Vec2,
     pub overhang: f64,
     pub grade: Grade,
+    /// Whether it must be read: one of the worst places out of tolerance.
+    pub worst: bool,
 }
 
 /// Figures at the worst places first, then evenly along each run; which of them find room is settled on the screen.
@@ -153,6 +157,7 @@ pub fn figures(report: &OverhangReport, times: f64) -> Vec<Figure> {
         outward: outward(sample),
         overhang: sample.overhang,
         grade: Grade::of(sample, report.told_beyond),
+        worst: false,
     };
     let nearest =
         |to: Point| report.samples.iter().min_by(|a, b| a.at.distance(to).total_cmp(&b.at.distance(to)));
@@ -161,8 +166,12 @@ pub fn figures(report: &OverhangReport, times: f64) -> Vec<Figure> {
         .flat_map(|stretch| stretch.windows(2))
         .map(|pair| pair[0].at.distance(pair[1].at))
         .sum();
-    let worst = report.stretches.iter().filter_map(|stretch| nearest(stretch.worst_at));
-    let mut figures: Vec<Figure> = worst.map(at).collect();
+    let worst = report.stretches.iter().enumerate().filter_map(|(place, stretch)| {
+        // A run whose points scatter less is told of for less than all of the ribbon is coloured by.
+        let grade = if stretch.worst_by < 0.0 { Grade::Thin } else { Grade::Full };
+        Some(Figure { worst: place < WORST, grade, ..at(nearest(stretch.worst_at)?) })
+    });
+    let mut figures: Vec<Figure> = worst.collect();
     for stretch in stretches(report) {
         let length: f64 = stretch.windows(2).map(|pair| pair[0].at.distance(pair[1].at)).sum();
         // Spread evenly, so that an instrument of any size has about a dozen.

@@ -170,18 +170,16 @@ fn rows(mould: &Mould) -> Vec<Row> {
         ..Row::default()
     };
     let named = |run: Run| (words().mould().rib_name)(run);
-    let in_place: f64 = mould.ribs.iter().map(|rib| rib.in_place).sum();
     // From the bottom up, left beside right, as the strips are laid out in pairs.
     [5, 0, 4, 1, 3, 2]
         .into_iter()
         .filter_map(|place: usize| mould.ribs.get(place))
-        // To the next whole millimetre: a rib cut short is firewood.
-        .map(|rib| row(format!("rib-{}", rib.run), named(rib.run), rib.in_place, rib.cut.ceil()))
+        .map(|rib| row(format!("rib-{}", rib.run), named(rib.run), rib.in_place_read(), rib.cut_whole()))
         .chain([row(
             "rib-total".to_owned(),
             words().mould().total.to_owned(),
-            in_place,
-            mould.total_cut().ceil(),
+            mould.total_in_place(),
+            mould.total_cut(),
         )])
         .collect()
 }

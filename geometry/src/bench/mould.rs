@@ -48,12 +48,12 @@ pub fn mould_svg(project: &Project, mould: &Mould) -> String {
 
 fn words(title: &str, recipe: &str, mould: &Mould) -> [String; 5] {
     // Both sides are alike: the right ones stand for both.
-    let [lower, waist, upper, ..] = mould.ribs.map(|rib| format!("{:.0}", rib.cut.ceil()));
+    let [lower, waist, upper, ..] = mould.ribs.map(|rib| format!("{:.0}", rib.cut_whole()));
     [
         format!("{title}. Inside mould, {recipe}."),
         format!(
             "Ribs to cut, mm, two of each with allowance: lower {lower}, waist {waist}, upper {upper}; total {:.0}.",
-            mould.total_cut().ceil()
+            mould.total_cut()
         ),
         "The bars are 100 mm: measure both before use. Leave the line when sawing.".to_owned(),
         "Mind saws, drills, dust and the heat of the bending iron;".to_owned(),

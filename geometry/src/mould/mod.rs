@@ -73,10 +73,27 @@ pub enum MouldRemark {
     LeavesParallel { most: f64 },
 }
 
+impl RibLength {
+    /// As it is read off, to the tenth of a millimetre.
+    pub fn in_place_read(&self) -> f64 {
+        (10.0 * self.in_place).round() / 10.0
+    }
+
+    /// As the strip is cut, to the next whole millimetre: a rib cut short is firewood.
+    pub fn cut_whole(&self) -> f64 {
+        self.cut.ceil()
+    }
+}
+
 impl Mould {
-    /// Of all six ribs as they are cut, mm.
+    /// Of all six ribs in place, mm: the sum of what is read off for each, so that it can be added up by hand.
+    pub fn total_in_place(&self) -> f64 {
+        self.ribs.iter().map(RibLength::in_place_read).sum()
+    }
+
+    /// Of all six ribs as they are cut, mm: likewise.
     pub fn total_cut(&self) -> f64 {
-        self.ribs.iter().map(|rib| rib.cut).sum()
+        self.ribs.iter().map(RibLength::cut_whole).sum()
     }
 }
 

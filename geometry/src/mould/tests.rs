@@ -92,6 +92,24 @@ fn a_rib_is_cut_longer_by_the_allowance_at_both_of_its_ends() {
     }
 }
 
+/// So that a sum by hand over what stands in the table comes out as the table's.
+#[test]
+fn the_lengths_of_the_six_ribs_as_they_are_read_add_up_to_what_is_told_of_all() {
+    for recipe in plates() {
+        let mould = customary(&recipe);
+        let read = |decimals: usize, of: fn(&RibLength) -> f64| {
+            mould
+                .ribs
+                .iter()
+                .map(|rib| format!("{:.decimals$}", of(rib)).parse::<f64>().unwrap())
+                .sum::<f64>()
+        };
+        let (cut, in_place) = (read(0, |rib| rib.cut.ceil()), read(1, |rib| rib.in_place));
+        assert_eq!(mould.total_cut(), cut, "{}", recipe.title);
+        assert!((mould.total_in_place() - in_place).abs() < 1e-9, "{}", recipe.title);
+    }
+}
+
 /// The neck's corner of a treble viol is 7.2 mm: with more than that of overhang and rib its parallel vanishes, and the mould has
 /// a kink there, but is still whole, and no point of it nearer to the edge.
 #[test]

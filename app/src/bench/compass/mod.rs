@@ -12,7 +12,7 @@ use crate::storage::files::{file_name, save};
 use crate::store::{BenchChange, Change, use_store};
 use crate::words::words;
 use leptos::prelude::*;
-pub use numbers::set_apart;
+pub use numbers::{breadth, set_apart};
 use paper::CompassPaper;
 use ribline_geometry::bench::compass_sheet::{CompassSheet, compass_sheet};
 use ribline_geometry::bench::setting::BenchSetting;

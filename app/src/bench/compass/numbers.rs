@@ -3,17 +3,21 @@ use kurbo::Point;
 /// Breadth of a figure, in parts of its height.
 const BREADTH: f64 = 0.56;
 
+/// How broad a number of this height is, with what parts it from the next.
+pub fn breadth(text: &str, height: f64) -> f64 {
+    BREADTH * height * (text.len() + 1) as f64
+}
+
 /// Numbers that would stand in one another are moved down, one below the other. Places are where each begins, y down.
 pub fn set_apart(mut labels: Vec<(Point, String)>, height: f64) -> Vec<(Point, String)> {
-    let breadth = |text: &str| BREADTH * height * (text.len() + 1) as f64;
     labels.sort_unstable_by(|(a, _), (b, _)| a.y.total_cmp(&b.y));
     let mut placed: Vec<(Point, String)> = Vec::new();
     for (mut at, text) in labels {
         let in_the_way = |at: Point, placed: &[(Point, String)]| {
             let met = placed.iter().filter(|(other, theirs)| {
                 (other.y - at.y).abs() < 0.95 * height
-                    && at.x < other.x + breadth(theirs)
-                    && other.x < at.x + breadth(&text)
+                    && at.x < other.x + breadth(theirs, height)
+                    && other.x < at.x + breadth(&text, height)
             });
             met.map(|(other, _)| other.y).fold(None, |low: Option<f64>, y| Some(low.map_or(y, |l| l.max(y))))
         };

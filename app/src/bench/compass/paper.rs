@@ -42,12 +42,12 @@ fn paper(project: &Project, sheet: &CompassSheet, drawing: &str, inches: bool) -
     let all = words();
     let words = &all.bench().compass;
     let title = if project.title.is_empty() { all.drawing.untitled } else { &project.title };
+    let what = escaped(&format!("{title}. {}", (all.drawing.face)(project.face)));
     let mut out = String::new();
     let _ = write!(
         out,
-        "<header><div><h1>{}</h1><p class=\"face\">{}</p><p>{} \u{B7} {} \u{B7} {}</p><p>{}</p><p>{}</p><p>{} {}</p></div>{drawing}</header>",
+        "<header><div><h1>{}</h1><p class=\"face\">{what}</p><p>{} \u{B7} {} \u{B7} {}</p><p>{}</p><p>{}</p><p>{} {}</p></div>{drawing}</header>",
         escaped(words.heading),
-        escaped(&format!("{title}. {}", (all.drawing.face)(project.face))),
         escaped(&(words.recipe)(&project.recipe.title)),
         escaped(&(words.day)(today())),
         escaped(words.not_to_scale),
@@ -60,18 +60,24 @@ fn paper(project: &Project, sheet: &CompassSheet, drawing: &str, inches: bool) -
             String::new()
         },
     );
-    strikes(&mut out, sheet, inches);
-    cuts(&mut out, sheet);
-    let _ = write!(out, "<p class=\"paper-caution\">{}</p>", escaped(words.caution));
+    strikes(&mut out, &what, sheet, inches);
+    cuts(&mut out, &what, sheet);
     out
 }
 
-fn strikes(out: &mut String, sheet: &CompassSheet, inches: bool) {
+/// What the sheet is of stands in the heads of its tables, which are repeated on every page: one that lies by itself at the bench
+/// still tells which face it is for.
+fn head_of(what: &str, columns: usize) -> String {
+    format!("<tr><th class=\"of-what\" colspan=\"{columns}\">{what}</th></tr>")
+}
+
+fn strikes(out: &mut String, what: &str, sheet: &CompassSheet, inches: bool) {
     let words = &words().bench().compass;
     let over = |title: &str| format!("<th colspan=\"2\">{}</th>", escaped(title));
     let _ = write!(
         out,
-        "<table><thead><tr><th colspan=\"{}\"></th>{}<th></th>{}{}</tr><tr>",
+        "<table><thead>{}<tr><th colspan=\"{}\"></th>{}<th></th>{}{}</tr><tr>",
+        head_of(what, if inches { 12 } else { 11 }),
         if inches { 5 } else { 4 },
         over(words.centre),
         over(words.begins),
@@ -109,13 +115,14 @@ fn strikes(out: &mut String, sheet: &CompassSheet, inches: bool) {
     out.push_str("</tbody></table>");
 }
 
-fn cuts(out: &mut String, sheet: &CompassSheet) {
+fn cuts(out: &mut String, what: &str, sheet: &CompassSheet) {
     let all = words();
     let words = &all.bench().compass;
     let mm = |value: f64| figure(value, sheet.digits());
     let _ = write!(
         out,
-        "<table><thead><tr><th></th><th colspan=\"2\">{}</th><th colspan=\"2\">{}</th><th></th></tr><tr>",
+        "<table><thead>{}<tr><th></th><th colspan=\"2\">{}</th><th colspan=\"2\">{}</th><th></th></tr><tr>",
+        head_of(what, 6),
         escaped(words.outer),
         escaped(words.waist)
     );
@@ -131,5 +138,10 @@ fn cuts(out: &mut String, sheet: &CompassSheet) {
         }
         out.push_str("</tr>");
     }
-    out.push_str("</tbody></table>");
+    // In the table, so that it never comes to lie on a page without a head.
+    let _ = write!(
+        out,
+        "</tbody><tbody><tr><td class=\"paper-caution\" colspan=\"6\">{}</td></tr></tbody></table>",
+        escaped(words.caution)
+    );
 }
