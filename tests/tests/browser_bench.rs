@@ -147,7 +147,8 @@ fn the_compass_sheet_has_a_row_for_each_arc_and_lights_it() {
 
     page.click(&by_test_id("compass-csv"));
     let csv = std::fs::read_to_string(page.downloaded(".csv")).expect("a compass sheet");
-    assert_eq!(csv.lines().count(), 1 + arcs + 4);
+    assert!(csv.starts_with("# Back, inside face up, bass side left\n"));
+    assert_eq!(csv.lines().count(), 2 + arcs + 4);
     assert_eq!(page.console_errors(), []);
 }
 
@@ -207,7 +208,7 @@ fn files_for_machines_come_down_in_every_form() {
 
     page.click(&by_test_id("file-purfling-csv"));
     let csv = std::fs::read_to_string(page.downloaded(".csv")).expect("a file of points");
-    assert!(csv.starts_with("layer,path,x_mm,y_mm\n"));
+    assert!(csv.starts_with("# Back, inside face up, bass side left\nlayer,path,x_mm,y_mm\n"));
     let apart = csv.lines().filter(|line| line.starts_with("purfling,")).count();
     assert!(apart > 900, "points a millimetre apart along a metre of purfling: {apart}");
 

@@ -132,7 +132,8 @@ pub fn Offsets(project: Project) -> impl IntoView {
         let unit = if unit.get_untracked() == Unit::Inches { words.inches } else { words.millimetres };
         let columns = [words.kind, words.height, words.left, words.right];
         let note = (words.sheet_note)(unit);
-        let sheet = OffsetTable { title: words.sheet_words, note: &note, columns, rows: &rows };
+        let (title, of_plate) = (words.sheet_words, words.sheet_plate);
+        let sheet = OffsetTable { title, note: &note, of_plate, columns, rows: &rows };
         match offset_table(&sheet, &print, today()) {
             Ok(pdf) => save_bytes(&file_name(&[words.sheet_file], "pdf"), "application/pdf", &pdf),
             Err(error) => trouble.set(Some(error.to_string())),

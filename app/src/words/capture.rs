@@ -144,6 +144,7 @@ pub struct OffsetWords {
     pub sheet_file: Text,
     pub sheet_words: Text,
     pub sheet_note: fn(unit: &str) -> String,
+    pub sheet_plate: Text,
     pub drawing: Text,
     pub keys: Text,
 }

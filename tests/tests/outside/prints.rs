@@ -340,7 +340,8 @@ fn every_row_of_the_blank_table_of_offsets_is_printed() {
     let corner = OffsetRow { what: "lower corner".to_owned(), height: String::new() };
     let rows: Vec<OffsetRow> = (1..=100).map(row).chain([corner]).collect();
     let columns = ["Of", "Height", "Left", "Right"];
-    let table = OffsetTable { title: "Offsets", note: "All in mm.", columns, rows: &rows };
+    let table =
+        OffsetTable { title: "Offsets", note: "All in mm.", of_plate: "Back or front", columns, rows: &rows };
     for (pages, size) in
         [(Pages::Sheets(Paper::A4), (595.28, 841.89)), (Pages::Sheets(Paper::Tabloid), (612.0, 792.0))]
     {
@@ -356,6 +357,6 @@ fn every_row_of_the_blank_table_of_offsets_is_printed() {
         for row in &rows {
             assert!(words.contains(&row.height) || row.height.is_empty(), "{}", row.height);
         }
-        assert!(words.iter().any(|word| word == "corner"));
+        assert!(words.iter().any(|word| word == "corner") && words.iter().any(|word| word == "front"));
     }
 }

@@ -228,6 +228,7 @@ pub static CAPTURE: CaptureWords = CaptureWords {
                 "All in {unit}. Heights from the middle of the lower pin up the centreline; at each the distance from the centreline to the line, left and right, neck end up. For corners and hooks write in the height too."
             )
         },
+        sheet_plate: "Instrument ..............................   Plate: back / front   Face up: inside / outside   Left: bass / treble side",
         drawing: "The points so far",
         keys: "Enter and the arrow keys go up and down.",
     },

@@ -20,6 +20,8 @@ pub struct OffsetRow {
 pub struct OffsetTable<'a> {
     pub title: &'a str,
     pub note: &'a str,
+    /// What the maker fills in of the plate itself.
+    pub of_plate: &'a str,
     /// Over what is measured, the height, left and right.
     pub columns: [&'a str; 4],
     pub rows: &'a [OffsetRow],
@@ -72,6 +74,7 @@ fn page(
     let told = format!("{} \u{b7} {}", (words.page)(number, of), (words.day)(day));
     canvas.text(Point::new(wide - MARGIN, top - 3.4), Stands::Before, TEXT, &told);
     canvas.paragraph(Point::new(MARGIN, top - 7.5), wide - 2.0 * MARGIN, TEXT, table.note, 2);
+    canvas.paragraph(Point::new(MARGIN, top - 16.5), wide - 2.0 * MARGIN, TEXT, table.of_plate, 1);
     let block_wide = (wide - 2.0 * MARGIN - GAP) / 2.0;
     for (k, rows) in blocks.iter().take(2).enumerate() {
         let left = MARGIN + k as f64 * (block_wide + GAP);
