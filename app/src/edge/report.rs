@@ -81,7 +81,7 @@ fn in_a_sentence(shown: &Reconciled) -> String {
     let range = (words.overhang_range)(overhang.traced, &figure(least, 1), &figure(most, 1));
     match overhang.stretches.first() {
         Some(worst) => format!("{range}{}", (words.and_worst)(worst, overhang.stretches.len() - 1)),
-        None => format!("{range}{}", (words.all_within)(&entered(overhang.told_beyond, 2))),
+        None => format!("{range}{}", (words.all_within)(&entered(overhang.all_within(), 2))),
     }
 }
 

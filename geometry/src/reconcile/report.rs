@@ -149,6 +149,13 @@ impl OverhangReport {
     pub fn is_of_ribs(&self) -> bool {
         self.traced == Traced::Ribs
     }
+
+    /// What no reading, evened out with its neighbours, is off by more than, mm, where no stretch is told of: the tolerance if that is so,
+    /// else what their scatter allows.
+    pub fn all_within(&self) -> f64 {
+        let within = |s: &OverhangSample| (s.overhang - s.wanted).abs() <= self.tolerance;
+        if self.samples.iter().all(within) { self.tolerance } else { self.told_beyond }
+    }
 }
 
 #[derive(Debug, Clone, Copy, PartialEq)]

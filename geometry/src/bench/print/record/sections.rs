@@ -187,7 +187,7 @@ impl Sections<'_> {
         flow.paragraph(BODY, &line);
         flow.gap(1.5);
         if report.stretches.is_empty() {
-            flow.paragraph(BODY, &(words.within)(&self.of_print.figure(report.told_beyond, 2)));
+            flow.paragraph(BODY, &(words.within)(&self.of_print.figure(report.all_within(), 2)));
         }
         for stretch in &report.stretches {
             flow.item("\u{2022}", &capital(&format!("{stretch}.")));
