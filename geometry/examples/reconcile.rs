@@ -55,7 +55,9 @@ fn request(arguments: impl Iterator<Item = String>) -> Result<Request, String> {
             "--recipe" => request.recipe = Some(value()?),
             "--overhang" => {
                 let text = value()?;
-                let mm: f64 = text.replace(',', ".").parse().map_err(|_| {
+                let read = text.replace(',', ".").parse().ok();
+                // What no ruler has is not told back in three hundred digits.
+                let mm = read.filter(|mm: &f64| mm.abs() < 1e4).ok_or_else(|| {
                     format!("--overhang wants a length in mm such as 2.5; \"{text}\" is none")
                 })?;
                 request.overhang = Some(mm);
