@@ -160,6 +160,7 @@ fn points(project: &Project, shapes: &Shapes, words: &str, button_alone: bool) -
 #[cfg(test)]
 mod tests {
     use super::*;
+    use crate::bench::setting::ButtonKind;
     use crate::capture::read_vector;
     use crate::edge::CornerEnd;
     use crate::outline::{Face, FaceUp, Run};
@@ -254,7 +255,11 @@ mod tests {
     fn an_edge_read_back_is_the_edge_without_its_button_and_nothing_else_is_taken() {
         const SPACING: f64 = 1.0;
         for recipe in plates() {
-            let (project, result) = plate_of(recipe);
+            let (mut project, result) = plate_of(recipe);
+            // A viol has one only where it is asked for.
+            let mut asked = project.bench_wish();
+            asked.choose_button(ButtonKind::HalfRound, &project.recipe);
+            project.bench = Some(asked);
             let outline = &result.edge.outline;
             let Some([one, other]) =
                 plate_drawing(&project, &result).shapes.0.iter().find_map(|l| l.button_feet)
