@@ -12,13 +12,12 @@ use leptos::task::spawn_local;
 use ribline_geometry::capture::{FILE_LIMIT, UnitTaken, VectorError, VectorLine};
 use ribline_geometry::project::Project;
 use ribline_geometry::recipe::Dimension;
+use ribline_geometry::reconcile::report::is_other_size;
 use ribline_geometry::trace::{HowTaken, Pins, Trace, TracedPoint};
 use std::fmt::Write;
 use wasm_bindgen_futures::JsFuture;
 use web_sys::{File, js_sys::Uint8Array};
 
-/// An outline that is not so many times as long as the recipe's body is of another instrument, or not at its true size.
-const LIKE: (f64, f64) = (0.8, 1.25);
 const SPACING: Within = Within::new(0.2, 50.0);
 
 #[component]
@@ -66,7 +65,7 @@ pub fn FromDrawing(project: Project) -> impl IntoView {
     let other_size = move || {
         // However it lies on the sheet.
         let long = taken.get()?.size().max_side();
-        let other = body > 0.0 && !(LIKE.0 * body..=LIKE.1 * body).contains(&long);
+        let other = body > 0.0 && is_other_size(long, body);
         other.then(|| (words.other_size)(&figure(long, 1), &figure(body, 0)))
     };
     let rows = move || {

@@ -92,23 +92,20 @@ impl Entry {
     }
 
     pub fn take_back(self) {
-        let stands = self.stands();
-        let stood = self.steps.try_update(|steps| {
-            let stood = steps.back.pop()?;
-            steps.again.push(stands);
-            steps.at = None;
-            Some(stood)
-        });
-        if let Some(stood) = stood.flatten() {
-            self.set(stood);
-        }
+        self.step(|steps| (&mut steps.back, &mut steps.again));
     }
 
     pub fn do_again(self) {
+        self.step(|steps| (&mut steps.again, &mut steps.back));
+    }
+
+    /// Back or forth, as is told of: where the table comes from, and where it goes as it stands.
+    fn step(self, ways: fn(&mut Steps) -> (&mut Vec<Stood>, &mut Vec<Stood>)) {
         let stands = self.stands();
         let stood = self.steps.try_update(|steps| {
-            let stood = steps.again.pop()?;
-            steps.back.push(stands);
+            let (from, to) = ways(steps);
+            let stood = from.pop()?;
+            to.push(stands);
             steps.at = None;
             Some(stood)
         });

@@ -20,8 +20,8 @@ pub fn BringIn() -> impl IntoView {
         store.change(Change::StartAfresh(Box::new(afresh(recipe))));
         showing.pick(None);
     };
-    // Looked for again whenever the work changes: it may just have been put by.
-    let former_is_there = store.part(|_| kept::former().is_some());
+    // Looked for again whenever the work changes: it may just have been put by, or brought back.
+    let former_is_there = store.part(kept::has_another);
     let bring_back = move || {
         spawn_local(async move {
             let Some(text) = kept::former() else { return };

@@ -98,6 +98,11 @@ pub fn former() -> Option<String> {
     local()?.get_item(FORMER).ok().flatten()
 }
 
+/// Whether something was put by that is not the work at hand.
+pub fn has_another(at_hand: &Project) -> bool {
+    former().is_some_and(|text| text != at_hand.without_photo().to_json())
+}
+
 /// From here on every change is kept, shortly after it was made and at the latest when the page is left.
 pub fn keep(store: Store, showing: Showing) {
     let waiting = StoredValue::new_local(None::<Timeout>);

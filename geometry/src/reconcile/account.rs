@@ -16,8 +16,6 @@ use kurbo::{Affine, Point, Vec2};
 const FAR_FROM_RECIPE: f64 = 0.06;
 const RADIUS_FAR_FROM_RECIPE: f64 = 0.25;
 
-/// A body so much longer or shorter than the recipe's, as a logarithm, is of another instrument, or of a much smaller one of its kind.
-const OTHER_SIZE: f64 = 0.22;
 /// So many points are left out for no slips alone, if they are more than this part of all: the recipe may be another's.
 const MANY: usize = 4;
 const MANY_OF: f64 = 0.06;
@@ -69,7 +67,7 @@ pub(super) fn account(
         warnings.push(Warning::CornersShort(short));
     }
     if let (Some(found), Some(planned)) = (finished.lengths.first(), planned.first())
-        && (found.mm / planned).ln().abs() > OTHER_SIZE
+        && is_other_size(found.mm, *planned)
     {
         warnings.push(Warning::OtherSize { found: found.mm, planned: *planned });
     }
@@ -355,8 +353,8 @@ fn overhang_report(
             .collect();
         sort_by_value(&mut along_run, |(along, _)| *along);
         let evened = evened_out(&along_run);
-        let least = evened.iter().map(|e| e.scatters).fold(0.0, f64::max);
-        let out_of_it = wish.tolerance.max(PLAINLY * hand_sd * least);
+        let scatters = evened.iter().map(|e| e.scatters).fold(0.0, f64::max);
+        let out_of_it = wish.tolerance.max(PLAINLY * hand_sd * scatters);
         plainly_off = f64::max(plainly_off, out_of_it);
         let of_run: Vec<OverhangSample> = evened
             .iter()
@@ -475,7 +473,7 @@ fn stretches_of(
                     to: samples[j - 1].at,
                     worst_at: worst.at,
                     worst_by: worst.overhang - worst.wanted,
-                    place: place_of(run, worst, edge, traced_corners),
+                    place: place_of(run, (worst.at, worst.inward), edge, traced_corners),
                 });
             }
         }
@@ -484,7 +482,13 @@ fn stretches_of(
     stretches
 }
 
-fn place_of(run: Run, sample: &OverhangSample, edge: &Edge, traced_corners: &[Option<Point>; 4]) -> Place {
+/// Where a place on a run is, in a maker's words; `inward` is a unit vector towards the ribs.
+fn place_of(
+    run: Run,
+    (at, inward): (Point, Vec2),
+    edge: &Edge,
+    traced_corners: &[Option<Point>; 4],
+) -> Place {
     /// Within this of a corner a maker says "at the corner", mm.
     const AT_CORNER: f64 = 16.0;
     /// Within this of the centreline he says "at the top" or "at the bottom", mm.
@@ -495,14 +499,13 @@ fn place_of(run: Run, sample: &OverhangSample, edge: &Edge, traced_corners: &[Op
         let end = &edge.corners[c.index()];
         let near = traced_corners[c.index()].unwrap_or(end.rib_corner);
         (c.outer_run() == run || c.waist_run() == run)
-            && (near.distance(sample.at) < AT_CORNER
-                || end.outer.midpoint(end.waist).distance(sample.at) < AT_CORNER)
+            && (near.distance(at) < AT_CORNER || end.outer.midpoint(end.waist).distance(at) < AT_CORNER)
     });
     if let Some(corner) = corner {
         Place::Corner(corner)
-    } else if run.bout != Bout::Waist && sample.at.x.abs() < AT_END {
+    } else if run.bout != Bout::Waist && at.x.abs() < AT_END {
         Place::End(run.bout)
-    } else if sample.inward.x.abs() > NEARLY_UPRIGHT {
+    } else if inward.x.abs() > NEARLY_UPRIGHT {
         Place::Middle(run)
     } else {
         Place::Along(run)
@@ -542,8 +545,7 @@ fn long_gaps(
         let longest = places.windows(2).filter_map(too_long).max_by(|a, b| a.1.total_cmp(&b.1));
         gaps.extend(longest.and_then(|(middle, length)| {
             let (at, heading) = at_length(chain, middle)?;
-            let middle = OverhangSample { run, at, inward: left_of(heading), overhang: 0.0, wanted: 0.0 };
-            Some((place_of(run, &middle, edge, traced_corners), length))
+            Some((place_of(run, (at, left_of(heading)), edge, traced_corners), length))
         }));
         if run.bout != Bout::Waist {
             let length: f64 = chain.arcs().iter().map(Arc::length).sum();

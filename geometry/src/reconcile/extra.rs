@@ -27,7 +27,8 @@ const PLAIN: f64 = 10.0;
 const PARAMETERS: f64 = 2.0;
 
 /// Looks, in every run that cannot stay within the tolerance, or for fitted arcs goes plainly elsewhere, for the extra arc that helps
-/// most there, and takes it where the maker lets it. Only arcs that earn their parameters and bring the run nearer are named; worst run first.
+/// most there, and takes it where the maker lets it. Only arcs that earn their parameters and bring the run nearer are named; worst
+/// run first.
 pub(super) fn extra_arcs(recipe: &Recipe, fit: &mut Fit, wish: &Wish) -> Vec<ExtraArcs> {
     if wish.finish == Finish::Recipe {
         return Vec::new();
@@ -78,8 +79,8 @@ const SOLVED_WHOLE: usize = 2;
 /// What falls short by so much on the run alone (units of the criterion, see [`gain`]) does not earn it with all others either.
 const FORLORN: f64 = 5.0;
 
-/// The best way of striking an arc of a run in two that earns more than it is to be worth. Where no arc more earns its parameters, the best two: a wave within one arc
-/// takes two joints to follow. `None` where that brings the run no nearer, or earns nothing.
+/// The best way of striking an arc of a run in two that earns more than it is to be worth. Where no arc more does, the best two: a
+/// wave within one arc takes two joints to follow. `None` where that brings the run no nearer, or earns nothing.
 fn best_split(fit: &Fit, run: Run, worth: f64) -> Option<Split> {
     let alone = Trial { fit: fit.alone(run)?, struck: Vec::new() };
     let ones = alone.struck_once_more(run);

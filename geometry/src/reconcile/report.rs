@@ -231,6 +231,13 @@ impl ExtraArcs {
     }
 }
 
+/// Whether a body length is that of another instrument than a recipe's, or of a much smaller one of its kind: by a quarter longer, or by
+/// a fifth shorter. Overhang, corners and purfling, which do not grow with the body, are then not the recipe's. Common practice: a
+/// quarter-size violin is by a fifth shorter than a whole one.
+pub fn is_other_size(found: f64, planned: f64) -> bool {
+    !(0.8 * planned..=1.25 * planned).contains(&found)
+}
+
 /// What a maker should look at before trusting the line; worded by `Display`.
 #[derive(Debug, Clone, PartialEq)]
 pub enum Warning {
@@ -403,11 +410,13 @@ impl fmt::Display for Warning {
                         (true, _) => "only",
                         (false, _) => "would be cut",
                     };
-                    let side = if *left > 0.0 { "beyond" } else { "short of" };
-                    write!(f, "{the} {} {ends} {:.1} mm {side}", corner_in_words(*at), left.abs())?;
-                    if k == 0 {
-                        write!(f, " the outermost point traced there")?;
-                    }
+                    let of_point = match (*left > 0.0, k) {
+                        (true, 0) => "beyond the outermost point traced there",
+                        (true, _) => "beyond it",
+                        (false, 0) => "short of the outermost point traced there",
+                        (false, _) => "short of it",
+                    };
+                    write!(f, "{the} {} {ends} {:.1} mm {of_point}", corner_in_words(*at), left.abs())?;
                 }
                 match corners.len() {
                     1 => write!(f, "; choose a narrower end, or cut it further out"),
@@ -436,6 +445,33 @@ impl fmt::Display for Warning {
                 f,
                 "The fit did not settle: the points and the recipe are too far from one another. Check the runs of the points, or choose another recipe"
             ),
+        }
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::outline::Side;
+
+    #[test]
+    fn corners_cut_too_near_are_told_of_in_one_sentence() {
+        let corners = [
+            (Bout::Lower, Side::Right, 1.0),
+            (Bout::Upper, Side::Left, 0.4),
+            (Bout::Lower, Side::Left, -0.5),
+        ];
+        let corners = corners.map(|(bout, side, left)| (Corner::of(bout, side).unwrap(), left));
+        assert_eq!(
+            Warning::CornersShort(corners.to_vec()).to_string(),
+            "The right lower corner ends only 1.0 mm beyond the outermost point traced there, the left upper corner only 0.4 mm beyond it, the left lower corner would be cut 0.5 mm short of it; choose narrower ends, or cut them further out"
+        );
+    }
+
+    #[test]
+    fn a_smaller_instrument_of_a_kind_is_no_other_till_it_is_a_fifth_shorter() {
+        for (found, other) in [(355.0, false), (320.0, false), (280.0, true), (410.0, false), (755.0, true)] {
+            assert_eq!(is_other_size(found, 355.0), other, "{found} mm");
         }
     }
 }
