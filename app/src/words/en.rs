@@ -106,7 +106,7 @@ pub static ENGLISH: Words = Words {
             Layer::Photo => "the photo",
         },
         exaggerated: |of_ribs, times| {
-            let what = if of_ribs { "Overhang" } else { "From what was traced" };
+            let what = if of_ribs { "Overhang" } else { "Distance" };
             if times > 1.0 {
                 format!("{what}, drawn {times:.0} times as wide")
             } else {

@@ -383,12 +383,12 @@ impl fmt::Display for Warning {
                 if extra.taken {
                     write!(
                         f,
-                        "The {run} has {more} than the recipe, {struck}, which brings the overhang there from {before:.2} mm off to {after:.2} mm"
+                        "The {run} has {more} than the recipe, {struck}, which brings the edge there from {before:.2} mm off to {after:.2} mm"
                     )
                 } else {
                     write!(
                         f,
-                        "With {more} in the {run}, {struck}, the overhang there would be {after:.2} mm off instead of {before:.2} mm"
+                        "With {more} in the {run}, {struck}, the edge there would be {after:.2} mm off instead of {before:.2} mm"
                     )
                 }
             }
