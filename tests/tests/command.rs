@@ -499,7 +499,7 @@ fn bad_options_are_refused_with_what_there_is() {
         (&["--smooth"][..], &["no option --smooth", "usage"][..]),
         (&["--overhang"], &["--overhang wants a value"]),
         (&["--overhang", "wide"], &["--overhang", "wide", "2.5"]),
-        (&["--overhang", "nan"], &["from 0 to 15 mm"]),
+        (&["--overhang", "nan"], &["--overhang", "\"nan\" is none", "2.5"]),
         (&["--overhang", "40"], &["from 0 to 15 mm", "40"]),
         (&["--overhang", "-2"], &["from 0 to 15 mm", "-2"]),
         (&["--finish", "smooth"], &["fitted, ratio or recipe", "smooth"]),
