@@ -13,7 +13,7 @@ use crate::outline::{Bout, Run};
 use crate::ratio::Ratio;
 use crate::recipe::{Action, Plan, Recipe, Size};
 use kurbo::Vec2;
-use nalgebra::DMatrix;
+use ribline_linear::{narrow, times};
 use std::collections::BTreeMap;
 
 pub(super) struct Finished {
@@ -65,10 +65,6 @@ fn log_quotient(slot: Slot, measure: &FoundLength, values: &[f64]) -> (f64, Vec<
     (values[slot] - measure.mm.ln(), by)
 }
 
-fn times(covariance: &DMatrix<f64>, by: &[(Slot, f64)]) -> Vec<f64> {
-    (0..covariance.nrows()).map(|i| by.iter().map(|(j, d)| covariance[(i, *j)] * d).sum()).collect()
-}
-
 fn dot(by: &[(Slot, f64)], vector: &[f64]) -> f64 {
     by.iter().map(|(j, d)| d * vector[*j]).sum()
 }
@@ -82,11 +78,13 @@ struct Chosen {
     chance: f64,
 }
 
-/// A radius that has no ratio yet: the logarithm of its quotient by its measure, and that one's derivatives.
+/// A radius that has no ratio yet: the logarithm of its quotient by its measure, that one's derivatives, and its variance as far
+/// as ratios are settled on.
 struct OpenRadius {
     radius: RatioRadius,
     log: f64,
     by: Vec<(Slot, f64)>,
+    variance: f64,
 }
 
 /// Chooses a ratio for every radius, the surest first. Each choice is taken into account before the next: the
@@ -102,15 +100,13 @@ fn choose_ratios(recipe: &Recipe, fit: &Fit) -> (BTreeMap<Slot, Chosen>, Vec<f64
         .filter(|r| measures[r.of].mm > 0.0)
         .map(|r| {
             let (log, by) = log_quotient(r.slot, &measures[r.of], &origin);
-            OpenRadius { radius: r, log, by }
+            let variance = dot(&by, &times(&covariance, &by));
+            OpenRadius { radius: r, log, by, variance }
         })
         .collect();
     let mut chosen = BTreeMap::new();
-    while !open.is_empty() {
-        let spread = |by: &[(Slot, f64)]| dot(by, &times(&covariance, by)).max(0.0);
-        let surest = (0..open.len()).min_by(|&i, &j| spread(&open[i].by).total_cmp(&spread(&open[j].by)));
-        let Some(at) = surest else { break };
-        let OpenRadius { radius, log: log_at_origin, by } = open.swap_remove(at);
+    while let Some(at) = (0..open.len()).min_by(|&i, &j| open[i].variance.total_cmp(&open[j].variance)) {
+        let OpenRadius { radius, log: log_at_origin, by, .. } = open.swap_remove(at);
         let moved: Vec<f64> = values.iter().zip(&origin).map(|(v, o)| v - o).collect();
         let log = log_at_origin + dot(&by, &moved);
         let reach = times(&covariance, &by);
@@ -124,10 +120,9 @@ fn choose_ratios(recipe: &Recipe, fit: &Fit) -> (BTreeMap<Slot, Chosen>, Vec<f64
         for (value, r) in values.iter_mut().zip(&reach) {
             *value += r * pull;
         }
-        for i in 0..covariance.nrows() {
-            for j in 0..covariance.ncols() {
-                covariance[(i, j)] -= reach[i] * reach[j] / variance;
-            }
+        narrow(&mut covariance, &reach, variance);
+        for other in &mut open {
+            other.variance = (other.variance - dot(&other.by, &reach).powi(2) / variance).max(0.0);
         }
         let chance = chance_of_match(quotient, ratio);
         chosen.insert(radius.slot, Chosen { of: radius.of, ratio, standing, chance });

@@ -4,13 +4,14 @@ use super::Wish;
 use super::model::Model;
 use super::prior::Expectation;
 use super::slips::{lies_there, no_slip, no_slips_together, put, slips};
-use super::solve::{Condition, Loss, MOST_STEPS, Observation, Prior, Problem, log_determinant};
+use super::solve::{Condition, Loss, MOST_STEPS, Observation, Prior, Problem};
 use super::solved::Solved;
 use crate::arc::Chain;
 use crate::order::{ascending, median};
 use crate::outline::{Bout, Corner, Run};
 use crate::trace::PreparedTrace;
 use nalgebra::{DMatrix, DVector};
+use ribline_linear::Factored;
 
 /// Residuals beyond this many standard deviations weigh less and less. 95 % as sharp as plain least squares would
 /// be on faultless readings is had at 1.345; ribs are not faultless but nearly, so a little more.
@@ -311,7 +312,7 @@ impl Fit {
         let (gradient, curvature) = problem.data_at(values);
         let precision = &self.solved.curvature - curvature;
         // Where the whole is solved, the others' gradient is just opposite.
-        let off = precision.clone().cholesky()?.solve(&gradient);
+        let off = Factored::of(precision.clone())?.solve(&gradient);
         let mean = DVector::from_column_slice(values) + off;
         let solved = Solved {
             residuals: places.iter().map(|i| self.solved.residuals[*i]).collect(),
@@ -369,8 +370,9 @@ impl Fit {
             most_steps: MOST_STEPS,
         };
         let solved = problem.solve(&self.solved.values);
-        let log_determinant =
-            |matrix: &DMatrix<f64>| matrix.clone().cholesky().map_or(f64::INFINITY, |c| log_determinant(&c));
+        let log_determinant = |matrix: &DMatrix<f64>| {
+            Factored::of(matrix.clone()).map_or(f64::INFINITY, |f| f.log_determinant())
+        };
         2.0 * problem.cost_at(&solved.values) + log_determinant(&solved.curvature)
             - log_determinant(&expectation.prior.precision)
     }

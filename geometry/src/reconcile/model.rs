@@ -11,7 +11,7 @@
 //! The first and last arcs of a run are open: they are carried as far as the corner needs, so
 //! their outer ends are no parameters.
 
-use crate::arc::{Chain, Piece, direction, left_of, wrap_angle};
+use crate::arc::{Chain, Piece, left_of, wrap_angle};
 use crate::outline::{Bout, Run, Side};
 use kurbo::{Point, Vec2};
 use std::f64::consts::{FRAC_PI_2, PI};
@@ -145,93 +145,159 @@ impl RunModel {
     /// Places the arcs for a vector of parameters.
     pub fn placed(&self, values: &[f64]) -> PlacedRun {
         let mut slots: Vec<Slot> = Vec::with_capacity(3 + 2 * self.arcs.len());
-        let mut local = |slot: Slot| {
-            slots.iter().position(|s| *s == slot).unwrap_or_else(|| {
-                slots.push(slot);
-                slots.len() - 1
-            })
-        };
         let flip = own_frame(self.run);
-        let (anchor, heading, anchor_at) = match self.anchor {
+        let (anchor, heading) = match self.anchor {
             Anchor::End { height } => {
-                (Point::new(0.0, values[height] * flip.y), 0.0, [None, Some(local(height)), None])
+                slots.push(height);
+                (Point::new(0.0, values[height] * flip.y), 0.0)
             }
-            Anchor::Joint { x, y, heading } => (
-                Point::new(values[x], values[y]),
-                values[heading],
-                [Some(local(x)), Some(local(y)), Some(local(heading))],
-            ),
+            Anchor::Joint { x, y, heading } => {
+                slots.extend([x, y, heading]);
+                (Point::new(values[x], values[y]), values[heading])
+            }
         };
-        let radius_at: Vec<usize> = self.arcs.iter().map(|a| local(a.radius)).collect();
-        let sweep_at: Vec<Option<usize>> = self.arcs.iter().map(|a| a.sweep.map(&mut local)).collect();
+        for slot in self.arcs.iter().map(|arc| arc.radius).chain(self.arcs.iter().filter_map(|arc| arc.sweep))
+        {
+            if !slots.contains(&slot) {
+                slots.push(slot);
+            }
+        }
+        let at = |slot: Slot| slots.iter().position(|s| *s == slot).unwrap_or_default();
         let count = slots.len();
-        let radii: Vec<f64> = self.arcs.iter().map(|a| a.bend * values[a.radius].exp()).collect();
-
         let pivot = self.pivot();
-        let mut arcs = vec![None; self.arcs.len()];
+        let mut arcs: Vec<PlacedArc> = Vec::with_capacity(self.arcs.len());
         let mut centre_by = vec![Vec2::ZERO; count * self.arcs.len()];
-
-        // d anchor / d parameter, then the radius from the anchor to the first centre.
-        let mut at_anchor = vec![Vec2::ZERO; count];
-        if let Some(i) = anchor_at[0] {
-            at_anchor[i] += Vec2::new(1.0, 0.0);
-        }
-        if let Some(i) = anchor_at[1] {
-            at_anchor[i] +=
-                Vec2::new(0.0, if matches!(self.anchor, Anchor::End { .. }) { flip.y } else { 1.0 });
-        }
-        let mut heading_by = vec![0.0; count];
-        if let Some(i) = anchor_at[2] {
-            heading_by[i] = 1.0;
-        }
-
-        let mut joint = heading;
-        for k in pivot..self.arcs.len() {
-            let normal = left_of(joint);
-            let before = if k == pivot { 0.0 } else { radii[k - 1] };
-            let step = radii[k] - before;
-            let from = if k == pivot { anchor } else { previous(&arcs, k).centre };
-            let (done, now) = centre_by.split_at_mut(k * count);
-            let source = if k == pivot { &at_anchor[..] } else { &done[(k - 1) * count..] };
-            for i in 0..count {
-                now[i] = source[i] - step * heading_by[i] * direction(joint);
+        // d joint / d parameter, where its heading turns with any.
+        let mut turned_by = vec![0.0; count];
+        let anchor_moves = |row: &mut [Vec2]| match self.anchor {
+            Anchor::End { .. } => row[0].y = flip.y,
+            Anchor::Joint { .. } => {
+                row[0].x = 1.0;
+                row[1].y = 1.0;
             }
-            // d radius / d log radius is the radius itself.
-            now[radius_at[k]] += radii[k] * normal;
-            if k > pivot {
-                now[radius_at[k - 1]] -= radii[k - 1] * normal;
-            }
-            let centre = from + step * normal;
-            let end = match self.arcs[k].sweep {
-                Some(slot) => {
-                    joint + self.arcs[k].bend * values[slot].clamp(*LOG_SWEEP.start(), *LOG_SWEEP.end()).exp()
-                }
-                None => joint + self.arcs[k].bend * OPEN_REACH,
-            };
-            let start = if k == 0 { joint - self.arcs[k].bend * OPEN_REACH } else { joint };
-            arcs[k] = Some(PlacedArc::new(centre, radii[k], start, end, radius_at[k]));
-            if let (Some(at), Some(_)) = (sweep_at[k], self.arcs[k].sweep) {
-                heading_by[at] += end - joint;
-            }
-            joint = end;
+        };
+        if let Anchor::Joint { .. } = self.anchor {
+            turned_by[2] = 1.0;
         }
+        let normal = left_of(heading);
         if pivot == 1 {
             // The arc before the anchor shares its joint and goes the other way.
-            let normal = left_of(heading);
-            for i in 0..count {
-                let turn = if anchor_at[2] == Some(i) { 1.0 } else { 0.0 };
-                centre_by[i] = at_anchor[i] - radii[0] * turn * direction(heading);
-            }
-            centre_by[radius_at[0]] += radii[0] * normal;
-            let open = heading - self.arcs[0].bend * OPEN_REACH;
-            arcs[0] = Some(PlacedArc::new(anchor + radii[0] * normal, radii[0], open, heading, radius_at[0]));
+            let (first, now) = (self.arcs[0], &mut centre_by[..count]);
+            let (radius, radius_at) = (first.bend * values[first.radius].exp(), at(first.radius));
+            anchor_moves(now);
+            now[2] -= radius * along(normal);
+            now[radius_at] += radius * normal;
+            let open = heading - first.bend * OPEN_REACH;
+            arcs.push(PlacedArc::new(anchor + radius * normal, radius, open, heading, radius_at));
         }
-        PlacedRun { run: self.run, slots, arcs: arcs.into_iter().flatten().collect(), centre_by }
+        let (mut joint, mut normal) = (heading, normal);
+        for k in pivot..self.arcs.len() {
+            let arc = self.arcs[k];
+            let (radius, radius_at) = (arc.bend * values[arc.radius].exp(), at(arc.radius));
+            let before = if k > pivot { Some(arcs[k - 1]) } else { None };
+            let (from, step) =
+                before.map_or((anchor, radius), |before| (before.centre, radius - before.radius));
+            let (done, now) = centre_by.split_at_mut(k * count);
+            let now = &mut now[..count];
+            match before {
+                None => anchor_moves(now),
+                Some(_) => now.copy_from_slice(&done[(k - 1) * count..]),
+            }
+            let turning = step * along(normal);
+            for (by, turned) in now.iter_mut().zip(&turned_by) {
+                *by -= *turned * turning;
+            }
+            // d radius / d log radius is the radius itself.
+            now[radius_at] += radius * normal;
+            if let Some(before) = before {
+                now[before.radius_at] -= before.radius * normal;
+            }
+            let centre = from + step * normal;
+            let end = match arc.sweep {
+                Some(slot) => {
+                    let sweep = arc.bend * values[slot].clamp(*LOG_SWEEP.start(), *LOG_SWEEP.end()).exp();
+                    turned_by[at(slot)] += sweep;
+                    joint + sweep
+                }
+                None => joint + arc.bend * OPEN_REACH,
+            };
+            let start = if k == 0 { joint - arc.bend * OPEN_REACH } else { joint };
+            arcs.push(PlacedArc::new(centre, radius, start, end, radius_at));
+            joint = end;
+            if k + 1 < self.arcs.len() {
+                normal = left_of(joint);
+            }
+        }
+        PlacedRun { run: self.run, slots, arcs, centre_by }
     }
 }
 
-fn previous(arcs: &[Option<PlacedArc>], k: usize) -> PlacedArc {
-    arcs[k - 1].expect("arcs are placed in order from the pivot")
+/// The direction to whose left this unit vector points.
+fn along(normal: Vec2) -> Vec2 {
+    Vec2::new(normal.y, -normal.x)
+}
+
+/// How strongly an arc is pulled: d cost / d its radius, and by its centre.
+#[derive(Debug, Clone, Copy, Default)]
+pub(super) struct Pulled {
+    pub radius: f64,
+    pub centre: Vec2,
+}
+
+impl RunModel {
+    /// What the second derivatives of radii and centres add to those of the cost, two parameters in the order of the placed run's
+    /// `slots` at a time.
+    ///
+    /// A centre comes from the one before by Δ n(h), Δ the difference of the radii and h the heading of the joint. With t the
+    /// direction of that heading, n' = -t and t' = n.
+    pub fn bend(
+        &self,
+        values: &[f64],
+        placed: &PlacedRun,
+        pulled: &[Pulled],
+        mut put: impl FnMut(usize, usize, f64),
+    ) {
+        let at = |slot: Slot| placed.slots.iter().position(|s| *s == slot).unwrap_or_default();
+        let (heading, turned) = match self.anchor {
+            Anchor::End { .. } => (0.0, None),
+            Anchor::Joint { heading, .. } => (values[heading], Some((at(heading), 1.0, 0.0))),
+        };
+        let pivot = self.pivot();
+        // What turns the joint: the parameter, and the joint's first and second derivatives by it.
+        let mut turns: Vec<(usize, f64, f64)> = turned.into_iter().collect();
+        let mut step =
+            |k: usize, before: Option<usize>, joint: f64, turns: &[(usize, f64, f64)], pull: Vec2| {
+                let normal = left_of(joint);
+                let (out, on) = (pull.dot(normal), pull.dot(along(normal)));
+                let mut radii = vec![(placed.arcs[k].radius_at, placed.arcs[k].radius)];
+                radii.extend(before.map(|k| (placed.arcs[k].radius_at, -placed.arcs[k].radius)));
+                let step: f64 = radii.iter().map(|(_, radius)| radius).sum();
+                for (radius_at, radius) in &radii {
+                    put(*radius_at, *radius_at, out * radius);
+                    turns.iter().for_each(|(turn, by, _)| put(*radius_at, *turn, -on * radius * by));
+                }
+                for (i, (one, by_one, twice)) in turns.iter().enumerate() {
+                    put(*one, *one, -on * step * twice);
+                    turns[..=i]
+                        .iter()
+                        .for_each(|(other, by, _)| put(*one, *other, -out * step * by_one * by));
+                }
+            };
+        if pivot == 1 {
+            step(0, None, heading, &turns, pulled[0].centre);
+        }
+        let mut joint = heading;
+        for k in pivot..self.arcs.len() {
+            let pull = pulled[k..].iter().fold(Vec2::ZERO, |sum, pulled| sum + pulled.centre);
+            step(k, (k > pivot).then(|| k - 1), joint, &turns, pull);
+            let end = placed.arcs[k].to;
+            turns.extend(self.arcs[k].sweep.map(|slot| (at(slot), end - joint, end - joint)));
+            joint = end;
+        }
+        for (arc, pulled) in placed.arcs.iter().zip(pulled) {
+            put(arc.radius_at, arc.radius_at, pulled.radius * arc.radius);
+        }
+    }
 }
 
 impl PlacedRun {
@@ -275,6 +341,22 @@ impl PlacedRun {
             self.centre_by[inside.arc * count..(inside.arc + 1) * count].iter().map(|by| along.dot(*by)),
         );
         row[arc.radius_at] += arc.radius;
+    }
+
+    /// How far from its arc's centre a point lies, mm.
+    pub fn centre_distance(&self, inside: &Inside) -> f64 {
+        let radius = self.arcs[inside.arc].radius;
+        (radius.signum() * (radius - inside.distance)).max(1e-6)
+    }
+
+    /// d (how far across the line from its arc's centre a point lies) / d parameter, in the order of `slots`, into `row`.
+    pub fn across(&self, inside: &Inside, row: &mut Vec<f64>) {
+        let count = self.slots.len();
+        let across = Vec2::new(inside.outward.y, -inside.outward.x);
+        row.clear();
+        row.extend(
+            self.centre_by[inside.arc * count..(inside.arc + 1) * count].iter().map(|by| across.dot(*by)),
+        );
     }
 
     /// The distance from the centreline where the run heads straight up it: half the width of the bout,

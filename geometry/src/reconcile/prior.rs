@@ -10,12 +10,13 @@ use super::easing::Construction;
 use super::half::Half;
 use super::layout::{circles_of, lay_out};
 use super::model::{Anchor, Model, Slot};
-use super::solve::{Prior, log_determinant};
+use super::solve::Prior;
 use super::solved::Solved;
 use super::{Radii, ReconcileError};
 use crate::outline::Bout;
 use crate::recipe::{Ease, Plan, Recipe};
 use nalgebra::{DMatrix, DVector};
+use ribline_linear::Factored;
 
 /// Freedom of each parameter beyond what the recipe's looseness gives it; standard deviations.
 ///
@@ -174,7 +175,7 @@ impl Expectation {
                 any = true;
             }
         }
-        let precision = any.then(|| covariance.cholesky())??.inverse();
+        let precision = any.then(|| Factored::of(covariance))??.inverse();
         Some(Prior { mean: self.prior.mean.clone(), precision })
     }
 
@@ -211,13 +212,13 @@ impl Expectation {
             let by_prior = tried.prior.gradient(&found.values);
             let gradient = &by_data + &by_prior;
             let precision = tried.prior.precision.clone();
-            let Some(curvature) = (&found.data_curvature + &precision).cholesky() else { continue };
-            let Some(precision) = precision.cholesky() else { continue };
+            let Some(curvature) = Factored::of(&found.data_curvature + &precision) else { continue };
+            let Some(precision) = Factored::of(precision) else { continue };
             // Twice the negative logarithm of the chance of these points, but for a constant.
             let off = DVector::from_column_slice(&found.values) - &tried.prior.mean;
             let surprise = off.dot(&by_prior) - gradient.dot(&curvature.solve(&gradient))
-                + log_determinant(&curvature)
-                - log_determinant(&precision);
+                + curvature.log_determinant()
+                - precision.log_determinant();
             if surprise < best.0 {
                 best = (surprise, tried);
             }
@@ -234,9 +235,17 @@ impl Expectation {
         }
         let mut mean = DVector::zeros(size);
         let mut answers: [Vec<Vec<f64>>; 2] = Default::default();
+        let mut worked: Option<(Half, Vec<Vec<f64>>)> = None;
         for side in 0..2 {
-            let half = self.construction.half(&eased[side])?;
-            let by = self.construction.answers(&eased[side], &half);
+            // Eased alike, both sides are.
+            let (half, by) = match worked.take().filter(|_| eased[0] == eased[1]) {
+                Some(alike) => alike,
+                None => {
+                    let half = self.construction.half(&eased[side])?;
+                    let by = self.construction.answers(&eased[side], &half);
+                    (half, by)
+                }
+            };
             for (slot, value) in self.slots[side].iter().zip(half.values()) {
                 mean[*slot] += value / share[*slot];
             }
@@ -248,6 +257,7 @@ impl Expectation {
                 }
                 answers[side].push(spread);
             }
+            worked = Some((half, by));
         }
         let mut covariance = ends_freedom(&self.model, self.scale);
         for (k, easing) in self.construction.easings.iter().enumerate() {
@@ -271,7 +281,7 @@ impl Expectation {
         for (slot, own) in self.own.iter().enumerate() {
             self.covariance[(slot, slot)] += freedom * freedom * own;
         }
-        let factor = self.covariance.clone().cholesky().ok_or(ReconcileError::NoExpectation)?;
+        let factor = Factored::of(self.covariance.clone()).ok_or(ReconcileError::NoExpectation)?;
         self.prior.precision = factor.inverse();
         self.freedom = freedom;
         Ok(())

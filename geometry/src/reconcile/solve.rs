@@ -1,11 +1,12 @@
 //! The solver: maximum a posteriori by Levenberg-Marquardt with iteratively reweighted squares.
 
 use super::found::FoundLength;
-use super::model::{FrameSlots, Inside, Model, PlacedRun, Slot, own_frame};
+use super::model::{FrameSlots, Inside, Model, PlacedRun, Pulled, Slot, own_frame};
 use super::solved::Solved;
 use crate::outline::Run;
 use kurbo::{Point, Vec2};
-use nalgebra::{Cholesky, DMatrix, DVector, Dyn};
+use nalgebra::{DMatrix, DVector};
+use ribline_linear::{Factored, Sums};
 
 /// "The edge passes `wanted` mm outside this point."
 #[derive(Debug, Clone, Copy, PartialEq)]
@@ -36,11 +37,6 @@ impl Prior {
     }
 }
 
-/// The logarithm of the determinant of what was factored.
-pub(super) fn log_determinant(factored: &Cholesky<f64, Dyn>) -> f64 {
-    2.0 * factored.l_dirty().diagonal().iter().map(|d| d.ln()).sum::<f64>()
-}
-
 /// How a residual counts once it is large; the argument is in standard deviations.
 #[derive(Debug, Clone, Copy, PartialEq)]
 pub(super) enum Loss {
@@ -56,6 +52,17 @@ impl Loss {
         match self {
             Loss::Huber(k) => (k / z.abs()).min(1.0),
             Loss::Cauchy(c) => 1.0 / (1.0 + (z / c).powi(2)),
+        }
+    }
+
+    /// How fast the pull `weight(z) * z` grows with z.
+    fn slope(self, z: f64) -> f64 {
+        match self {
+            Loss::Huber(k) => f64::from(z.abs() <= k),
+            Loss::Cauchy(c) => {
+                let square = (z / c).powi(2);
+                (1.0 - square) / (1.0 + square).powi(2)
+            }
         }
     }
 
@@ -128,47 +135,11 @@ fn distance_by_point(placed: &PlacedRun, inside: &Inside) -> Vec2 {
     Vec2::new(by.x * flip.x, by.y * flip.y)
 }
 
-/// What the points of one run add to gradient and curvature, in the run's few parameters.
-struct RunSums {
-    slots: Vec<Slot>,
-    gradient: Vec<f64>,
-    /// Lower triangle, row by row.
-    curvature: Vec<f64>,
-}
-
-impl RunSums {
-    fn new(slots: &[Slot], frame: Option<FrameSlots>) -> Self {
-        let mut slots = slots.to_vec();
-        slots.extend(frame.iter().flat_map(|f| [f.tilt, f.shift]));
-        let count = slots.len();
-        RunSums { slots, gradient: vec![0.0; count], curvature: vec![0.0; count * (count + 1) / 2] }
-    }
-
-    fn add(&mut self, row: &[f64], residual: f64, weight: f64) {
-        let mut rest = &mut self.curvature[..];
-        for (i, a) in row.iter().enumerate() {
-            let scaled = weight * a;
-            self.gradient[i] += scaled * residual;
-            let (these, following) = rest.split_at_mut(i + 1);
-            for (sum, b) in these.iter_mut().zip(row) {
-                *sum += scaled * b;
-            }
-            rest = following;
-        }
-    }
-
-    fn spread(&self, gradient: &mut DVector<f64>, curvature: &mut DMatrix<f64>) {
-        let mut sums = self.curvature.iter();
-        for (i, &row) in self.slots.iter().enumerate() {
-            gradient[row] += self.gradient[i];
-            for (&column, sum) in self.slots[..=i].iter().zip(&mut sums) {
-                curvature[(row, column)] += sum;
-                if row != column {
-                    curvature[(column, row)] += sum;
-                }
-            }
-        }
-    }
+/// The places of the parameters by which a run's rows are: its own, and those of an estimated centreline.
+fn places(run: &PlacedRun, frame: Option<FrameSlots>) -> Vec<Slot> {
+    let mut places = run.slots.clone();
+    places.extend(frame.iter().flat_map(|f| [f.tilt, f.shift]));
+    places
 }
 
 impl Problem<'_> {
@@ -180,7 +151,8 @@ impl Problem<'_> {
             (Vec::with_capacity(count), Vec::with_capacity(count), Vec::with_capacity(count));
         let mut cost = 0.0;
         let per_variance = 1.0 / (self.sd * self.sd);
-        let mut sums = placed.each_ref().map(|run| RunSums::new(&run.slots, self.model.frame));
+        let places = placed.each_ref().map(|run| places(run, self.model.frame));
+        let mut sums = places.each_ref().map(|places| Sums::new(places.len()));
         let mut row: Vec<f64> = Vec::with_capacity(32);
         for o in self.observations {
             let run = &placed[o.run.index()];
@@ -200,53 +172,51 @@ impl Problem<'_> {
         let off = DVector::from_column_slice(values) - &self.prior.mean;
         let mut gradient = &self.prior.precision * &off;
         cost += 0.5 * off.dot(&gradient);
-        for sum in &sums {
-            sum.spread(&mut gradient, &mut data_curvature);
+        for (sums, places) in sums.iter().zip(&places) {
+            sums.spread(places, &mut gradient, &mut data_curvature);
         }
         Linearised { cost, gradient, data_curvature, residuals, inside: insides, weights }
     }
 
-    /// What these points of one run add to d cost / d parameter, in the run's few parameters.
-    fn run_gradient(&self, values: &[f64], run: Run, observations: &[&Observation]) -> RunSums {
-        let run = self.model.runs[run.index()].placed(values);
-        let mut sums = RunSums::new(&run.slots, self.model.frame);
+    /// The second derivatives of the cost. Where a joint lies next to a point, the distance bends more sharply with the joint's
+    /// place than Gauss-Newton knows, and its steps go to and fro for ever.
+    fn full_curvature(&self, values: &[f64], now: &Linearised) -> DMatrix<f64> {
+        let mut matrix = self.prior.precision.clone();
+        let mut unused = DVector::zeros(self.model.size);
         let mut row: Vec<f64> = Vec::with_capacity(32);
-        for o in observations {
-            let point = self.model.seen(values, o.at);
-            let inside = run.inside(point);
-            let residual = inside.distance - o.wanted;
-            self.row(values, &run, point, &inside, &mut row);
-            let z = residual * o.counts.sqrt() / self.sd;
-            let scale = self.loss.weight(z) * o.counts * o.times * residual / (self.sd * self.sd);
-            for (sum, by) in sums.gradient.iter_mut().zip(&row) {
-                *sum += scale * by;
-            }
-        }
-        sums
-    }
-
-    /// The second derivatives of the cost: those of the points by differences of their gradient, run by run, since a parameter
-    /// bears on few of them. Where a joint lies next to a point, the distance bends more sharply with the joint's place than
-    /// Gauss-Newton knows, and its steps go to and fro for ever.
-    fn full_curvature(&self, values: &[f64]) -> DMatrix<f64> {
-        const STEP: f64 = 1e-5;
-        let mut matrix = DMatrix::zeros(self.model.size, self.model.size);
-        let mut moved = values.to_vec();
-        for run in Run::ALL {
-            let observations: Vec<&Observation> = self.observations.iter().filter(|o| o.run == run).collect();
-            let slots = self.run_gradient(values, run, &[]).slots;
-            for &column in &slots {
-                moved[column] = values[column] + STEP;
-                let ahead = self.run_gradient(&moved, run, &observations).gradient;
-                moved[column] = values[column] - STEP;
-                let behind = self.run_gradient(&moved, run, &observations).gradient;
-                moved[column] = values[column];
-                for ((&row, ahead), behind) in slots.iter().zip(ahead).zip(behind) {
-                    matrix[(row, column)] += (ahead - behind) / (2.0 * STEP);
+        for model in &self.model.runs {
+            let run = model.placed(values);
+            let places = places(&run, self.model.frame);
+            let mut sums = Sums::new(places.len());
+            // By arc: how strongly its radius is pulled, and its centre.
+            let mut pulled = vec![Pulled::default(); run.arcs.len()];
+            for (o, inside) in self.observations.iter().zip(&now.inside).filter(|(o, _)| o.run == model.run) {
+                let point = self.model.seen(values, o.at);
+                let (z, per_variance) = (o.counts.sqrt() / self.sd, o.times * o.counts / (self.sd * self.sd));
+                let residual = inside.distance - o.wanted;
+                let pull = self.loss.weight(z * residual) * per_variance * residual;
+                self.row(values, &run, point, inside, &mut row);
+                sums.add(&row, 0.0, self.loss.slope(z * residual) * per_variance);
+                // Seen from a centre that moves across, a point lies further off.
+                let bend = run.arcs[inside.arc].radius.signum();
+                self.row_across(values, &run, point, inside, &mut row);
+                sums.add(&row, 0.0, -bend * pull / run.centre_distance(inside));
+                let along = bend * pull * inside.outward;
+                pulled[inside.arc].radius += pull;
+                pulled[inside.arc].centre += along;
+                if let Some(frame) = self.model.frame {
+                    let (tilt, shift) = (run.slots.len(), run.slots.len() + 1);
+                    let (sin, cos) = values[frame.tilt].sin_cos();
+                    let flip = own_frame(run.run);
+                    let along = Vec2::new(along.x * flip.x, along.y * flip.y);
+                    sums.put(tilt, tilt, along.dot(point.to_vec2()));
+                    sums.put(tilt, shift, -along.dot(Vec2::new(sin, cos)));
                 }
             }
+            model.bend(values, &run, &pulled, |one, other, by| sums.put(one, other, by));
+            sums.spread(&places, &mut unused, &mut matrix);
         }
-        0.5 * (&matrix + matrix.transpose()) + &self.prior.precision
+        matrix
     }
 
     /// d distance / d parameter of one observation, in the order of its run's sums.
@@ -257,6 +227,18 @@ impl Problem<'_> {
             let (sin, cos) = values[frame.tilt].sin_cos();
             row.push(by.x * point.y - by.y * point.x);
             row.push(by.y * sin - by.x * cos);
+        }
+    }
+
+    /// d (how far across the line from its arc's centre the point lies) / d parameter, likewise.
+    fn row_across(&self, values: &[f64], run: &PlacedRun, point: Point, inside: &Inside, row: &mut Vec<f64>) {
+        run.across(inside, row);
+        if let Some(frame) = self.model.frame {
+            let flip = own_frame(run.run);
+            let (sin, cos) = values[frame.tilt].sin_cos();
+            let across = Vec2::new(-inside.outward.y * flip.x, inside.outward.x * flip.y);
+            row.push(across.x * point.y - across.y * point.x);
+            row.push(across.y * sin - across.x * cos);
         }
     }
 
@@ -273,8 +255,8 @@ impl Problem<'_> {
         let inside = run.inside(point);
         let mut row = Vec::with_capacity(32);
         self.row(values, &run, point, &inside, &mut row);
-        let slots = RunSums::new(&run.slots, self.model.frame).slots;
-        FoundLength { mm: inside.distance - o.wanted, by: slots.into_iter().zip(row).collect() }
+        let places = places(&run, self.model.frame);
+        FoundLength { mm: inside.distance - o.wanted, by: places.into_iter().zip(row).collect() }
     }
 
     pub fn cost_at(&self, values: &[f64]) -> f64 {
@@ -294,7 +276,7 @@ impl Problem<'_> {
                 for i in 0..self.model.size {
                     damped[(i, i)] *= 1.0 + damping;
                 }
-                let step = damped.cholesky().map(|c| -c.solve(&now.gradient));
+                let step = Factored::of(damped).map(|c| -c.solve(&now.gradient));
                 if let Some(step) = step.filter(|s| s.iter().all(|v| v.is_finite())) {
                     let tried = self.model.within_bounds(values.iter().zip(step.iter()).map(|(v, s)| v + s));
                     let largest = step.amax();
@@ -340,7 +322,7 @@ impl Problem<'_> {
         if way.last_step >= LEADS_ON * way.step_before {
             way.full = None;
         }
-        way.full.get_or_insert_with(|| self.full_curvature(values)).clone()
+        way.full.get_or_insert_with(|| self.full_curvature(values, now)).clone()
     }
 }
 
@@ -357,7 +339,7 @@ fn step_under(
     gradient: &DVector<f64>,
     conditions: &[Condition],
 ) -> Option<(DVector<f64>, DVector<f64>)> {
-    let curvature = curvature.cholesky()?;
+    let curvature = Factored::of(curvature)?;
     let along = |condition: &Condition, vector: &DVector<f64>| -> f64 {
         condition.by.iter().map(|(slot, by)| by * vector[*slot]).sum()
     };
@@ -379,7 +361,7 @@ fn step_under(
             among[(k, l)] = along(condition, reach);
         }
     }
-    let multipliers = among.cholesky()?.solve(&wanting);
+    let multipliers = Factored::of(among)?.solve(&wanting);
     let mut step = -free;
     for (reach, multiplier) in reaches.iter().zip(multipliers.iter()) {
         step -= reach * *multiplier;
@@ -432,5 +414,82 @@ impl Problem<'_> {
             }
         }
         self.solved(values, now, way.last_step)
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::recipe::violin;
+    use crate::reconcile::{Ready, Wish};
+    use crate::trace::simulated::{RibLines, Taking, take, template};
+
+    /// The derivatives that the steps go by, against differences of what they are the derivatives of.
+    #[test]
+    fn gradient_and_full_curvature_are_those_of_differences() {
+        const STEP: f64 = 1e-6;
+        for (named, loss) in [(true, Loss::Huber(1.5)), (false, Loss::Cauchy(2.0))] {
+            let recipe = violin();
+            let wish = Wish::customary(&recipe);
+            let ribs = RibLines::inside(&template(), 2.5);
+            let mut taken = take(&ribs, &Taking { named, noise: 0.3, ..Taking::plain(20, 3) }).trace;
+            if !named {
+                taken.pins = Default::default();
+            }
+            let ready = Ready::new(&taken, &recipe, &wish).unwrap();
+            let model = &ready.expectation.model;
+            assert_eq!(model.frame.is_some(), !named);
+            let observations: Vec<Observation> = (ready.prepared.points.iter().enumerate())
+                .map(|(source, p)| Observation {
+                    at: p.at,
+                    run: p.run,
+                    wanted: wish.distance(p.run.bout),
+                    counts: 1.0 + 0.1 * (source % 5) as f64,
+                    source,
+                    times: 1.0 + (source % 3) as f64,
+                })
+                .collect();
+            let problem = Problem {
+                model,
+                prior: &ready.expectation.prior,
+                observations: &observations,
+                sd: 0.7,
+                loss,
+                tolerance: 1e-9,
+                most_steps: 1,
+            };
+            let at: Vec<f64> = ready.expectation.prior.mean.iter().copied().collect();
+            let now = problem.linearised(&at);
+            let curvature = problem.full_curvature(&at, &now);
+            let mut checked = 0;
+            for slot in 0..model.size {
+                let [ahead, behind] = [STEP, -STEP].map(|step| {
+                    let mut moved = at.clone();
+                    moved[slot] += step;
+                    problem.linearised(&moved)
+                });
+                let by_difference = (ahead.cost - behind.cost) / (2.0 * STEP);
+                assert!(
+                    (now.gradient[slot] - by_difference).abs() < 1e-4 * (1.0 + by_difference.abs()),
+                    "{slot}"
+                );
+                // Where a point goes over to the next arc there is no second derivative.
+                let same = |one: &Linearised| one.inside.iter().zip(&now.inside).all(|(a, b)| a.arc == b.arc);
+                if !same(&ahead) || !same(&behind) {
+                    continue;
+                }
+                checked += 1;
+                let column = (&ahead.gradient - &behind.gradient) / (2.0 * STEP);
+                for row in 0..model.size {
+                    let (found, expected) = (curvature[(row, slot)], column[row]);
+                    let unit = (curvature[(row, row)] * curvature[(slot, slot)]).abs().sqrt();
+                    assert!(
+                        (found - expected).abs() < 1e-5 * (1.0 + unit),
+                        "{row}, {slot}: {found} for {expected}"
+                    );
+                }
+            }
+            assert!(checked > model.size / 2, "{checked} of {}", model.size);
+        }
     }
 }

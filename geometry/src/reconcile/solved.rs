@@ -2,6 +2,7 @@
 
 use super::model::Inside;
 use nalgebra::DMatrix;
+use ribline_linear::Factored;
 
 /// The parameters that a problem comes to.
 #[derive(Debug, Clone)]
@@ -31,7 +32,7 @@ impl Solved {
 
     /// The posterior covariance.
     pub fn covariance(&self) -> Option<DMatrix<f64>> {
-        Some(self.curvature.clone().cholesky()?.inverse())
+        Some(Factored::of(self.curvature.clone())?.inverse())
     }
 
     /// The standard deviation of an observation as the residuals have it, mm: the weighted squares over the

@@ -6,9 +6,9 @@
 //! Sources: Besl, McKay, "A method for registration of 3-D shapes", IEEE PAMI 14 (1992);
 //! Amberg, Romdhani, Vetter, "Optimal step nonrigid ICP algorithms for surface registration", CVPR 2007.
 
-use super::banded::Banded;
 use super::strips::{Half, Place};
 use kurbo::{Point, Vec2};
+use ribline_linear::Banded;
 
 /// A point to be followed, in the half's coordinates, and the strip it must lie on where that is known.
 #[derive(Debug, Clone, Copy)]

@@ -3,7 +3,6 @@
 //! [`read`] makes a [`Trace`] of a file; [`prepare()`] brings it into the frame of the result, puts every
 //! point on its run and sets gross mis-takes aside.
 
-mod banded;
 mod corner_place;
 mod error;
 mod frame;

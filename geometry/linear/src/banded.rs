@@ -5,11 +5,12 @@ const BAND: usize = 5;
 
 /// The lower half of a symmetric matrix: `rows[i][BAND - k]` is the entry k places left of the diagonal.
 #[derive(Debug, Clone)]
-pub(super) struct Banded {
+pub struct Banded {
     rows: Vec<[f64; BAND + 1]>,
 }
 
 impl Banded {
+    /// Of so many unknowns.
     pub fn zeros(size: usize) -> Self {
         Banded { rows: vec![[0.0; BAND + 1]; size] }
     }
