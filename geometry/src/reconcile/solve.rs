@@ -1,7 +1,7 @@
 //! The solver: maximum a posteriori by Levenberg-Marquardt with iteratively reweighted squares.
 
 use super::found::FoundLength;
-use super::model::{FrameSlots, Inside, Model, PlacedRun, Pulled, Slot, own_frame};
+use super::model::{Inside, Model, PlacedRun, Pulled, Slot, own_frame};
 use super::solved::Solved;
 use crate::outline::Run;
 use kurbo::{Point, Vec2};
@@ -135,35 +135,45 @@ fn distance_by_point(placed: &PlacedRun, inside: &Inside) -> Vec2 {
     Vec2::new(by.x * flip.x, by.y * flip.y)
 }
 
-/// The places of the parameters by which a run's rows are: its own, and those of an estimated centreline.
-fn places(run: &PlacedRun, frame: Option<FrameSlots>) -> Vec<Slot> {
-    let mut places = run.slots.clone();
-    places.extend(frame.iter().flat_map(|f| [f.tilt, f.shift]));
-    places
+/// One run at certain parameters, and what its points add up to.
+struct RunSums {
+    placed: PlacedRun,
+    /// The parameters by which its rows are: its own, and those of an estimated centreline.
+    places: Vec<Slot>,
+    sums: Sums,
+}
+
+impl RunSums {
+    fn new(model: &Model, run: Run, values: &[f64]) -> Self {
+        let placed = model.runs[run.index()].placed(values);
+        let mut places = placed.slots.clone();
+        places.extend(model.frame.iter().flat_map(|f| [f.tilt, f.shift]));
+        let sums = Sums::new(places.len());
+        RunSums { placed, places, sums }
+    }
 }
 
 impl Problem<'_> {
     fn linearised(&self, values: &[f64]) -> Linearised {
-        let placed = self.model.placed(values);
         let size = self.model.size;
         let count = self.observations.len();
         let (mut residuals, mut insides, mut weights) =
             (Vec::with_capacity(count), Vec::with_capacity(count), Vec::with_capacity(count));
         let mut cost = 0.0;
         let per_variance = 1.0 / (self.sd * self.sd);
-        let places = placed.each_ref().map(|run| places(run, self.model.frame));
-        let mut sums = places.each_ref().map(|places| Sums::new(places.len()));
+        // Only those in which there are points.
+        let mut runs: [Option<RunSums>; 6] = Default::default();
         let mut row: Vec<f64> = Vec::with_capacity(32);
         for o in self.observations {
-            let run = &placed[o.run.index()];
+            let run = runs[o.run.index()].get_or_insert_with(|| RunSums::new(self.model, o.run, values));
             let point = self.model.seen(values, o.at);
-            let inside = run.inside(point);
+            let inside = run.placed.inside(point);
             let residual = inside.distance - o.wanted;
             let z = residual * o.counts.sqrt() / self.sd;
             let weight = self.loss.weight(z) * o.counts * o.times;
             cost += o.times * self.loss.cost(z);
-            self.row(values, run, point, &inside, &mut row);
-            sums[o.run.index()].add(&row, residual, weight * per_variance);
+            self.row(values, &run.placed, point, &inside, &mut row);
+            run.sums.add(&row, residual, weight * per_variance);
             residuals.push(residual);
             insides.push(inside);
             weights.push(weight);
@@ -172,8 +182,8 @@ impl Problem<'_> {
         let off = DVector::from_column_slice(values) - &self.prior.mean;
         let mut gradient = &self.prior.precision * &off;
         cost += 0.5 * off.dot(&gradient);
-        for (sums, places) in sums.iter().zip(&places) {
-            sums.spread(places, &mut gradient, &mut data_curvature);
+        for run in runs.iter().flatten() {
+            run.sums.spread(&run.places, &mut gradient, &mut data_curvature);
         }
         Linearised { cost, gradient, data_curvature, residuals, inside: insides, weights }
     }
@@ -185,9 +195,7 @@ impl Problem<'_> {
         let mut unused = DVector::zeros(self.model.size);
         let mut row: Vec<f64> = Vec::with_capacity(32);
         for model in &self.model.runs {
-            let run = model.placed(values);
-            let places = places(&run, self.model.frame);
-            let mut sums = Sums::new(places.len());
+            let RunSums { placed: run, places, mut sums } = RunSums::new(self.model, model.run, values);
             // By arc: how strongly its radius is pulled, and its centre.
             let mut pulled = vec![Pulled::default(); run.arcs.len()];
             for (o, inside) in self.observations.iter().zip(&now.inside).filter(|(o, _)| o.run == model.run) {
@@ -250,12 +258,11 @@ impl Problem<'_> {
 
     /// How much further inside a point lies than is wanted.
     pub fn off(&self, values: &[f64], o: &Observation) -> FoundLength {
-        let run = self.model.runs[o.run.index()].placed(values);
+        let RunSums { placed: run, places, .. } = RunSums::new(self.model, o.run, values);
         let point = self.model.seen(values, o.at);
         let inside = run.inside(point);
         let mut row = Vec::with_capacity(32);
         self.row(values, &run, point, &inside, &mut row);
-        let places = places(&run, self.model.frame);
         FoundLength { mm: inside.distance - o.wanted, by: places.into_iter().zip(row).collect() }
     }
 
