@@ -108,7 +108,7 @@ pub(super) struct PlacedArc {
     pub from: f64,
     pub to: f64,
     /// Which of `slots` is its radius.
-    radius_at: usize,
+    pub radius_at: usize,
     /// Unit vector from the centre to the middle of the arc, and the cosine of half its sweep: the arc
     /// covers just those directions whose product with the first is no less than the second.
     middle: Vec2,
@@ -233,7 +233,7 @@ impl RunModel {
 }
 
 /// The direction to whose left this unit vector points.
-fn along(normal: Vec2) -> Vec2 {
+pub(super) fn along(normal: Vec2) -> Vec2 {
     Vec2::new(normal.y, -normal.x)
 }
 
@@ -331,16 +331,10 @@ impl PlacedRun {
         bend * (middle + wrap_angle(heading - middle) - arc.from)
     }
 
-    /// d distance / d parameter, in the order of `slots`, into `row`.
-    pub fn derivatives(&self, inside: &Inside, row: &mut Vec<f64>) {
-        let arc = self.arcs[inside.arc];
+    /// d centre of this arc / d parameter, in the order of `slots`.
+    pub fn centre_by(&self, arc: usize) -> &[Vec2] {
         let count = self.slots.len();
-        let along = arc.radius.signum() * inside.outward;
-        row.clear();
-        row.extend(
-            self.centre_by[inside.arc * count..(inside.arc + 1) * count].iter().map(|by| along.dot(*by)),
-        );
-        row[arc.radius_at] += arc.radius;
+        &self.centre_by[arc * count..(arc + 1) * count]
     }
 
     /// How far from its arc's centre a point lies, mm.
@@ -349,25 +343,15 @@ impl PlacedRun {
         (radius.signum() * (radius - inside.distance)).max(1e-6)
     }
 
-    /// d (how far across the line from its arc's centre a point lies) / d parameter, in the order of `slots`, into `row`.
-    pub fn across(&self, inside: &Inside, row: &mut Vec<f64>) {
-        let count = self.slots.len();
-        let across = Vec2::new(inside.outward.y, -inside.outward.x);
-        row.clear();
-        row.extend(
-            self.centre_by[inside.arc * count..(inside.arc + 1) * count].iter().map(|by| across.dot(*by)),
-        );
-    }
-
     /// The distance from the centreline where the run heads straight up it: half the width of the bout,
     /// with its derivatives in the order of `slots`. `None` where it nowhere does.
     pub fn half_width(&self) -> Option<(f64, Vec<f64>)> {
-        let count = self.slots.len();
         let (k, arc) = self.arcs.iter().enumerate().find(|(_, arc)| {
             let (low, high) = (arc.from.min(arc.to), arc.from.max(arc.to));
             (low..=high).contains(&FRAC_PI_2)
         })?;
-        let by = self.centre_by[k * count..(k + 1) * count]
+        let by = self
+            .centre_by(k)
             .iter()
             .enumerate()
             .map(|(i, by)| by.x + if i == arc.radius_at { arc.radius } else { 0.0 })

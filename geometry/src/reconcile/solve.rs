@@ -1,7 +1,7 @@
 //! The solver: maximum a posteriori by Levenberg-Marquardt with iteratively reweighted squares.
 
 use super::found::FoundLength;
-use super::model::{Inside, Model, PlacedRun, Pulled, Slot, own_frame};
+use super::model::{Inside, Model, PlacedRun, Pulled, Slot, along, own_frame};
 use super::solved::Solved;
 use crate::outline::Run;
 use kurbo::{Point, Vec2};
@@ -128,13 +128,6 @@ struct Linearised {
     weights: Vec<f64>,
 }
 
-/// d distance / d (x, y) of the point in the frame of the result.
-fn distance_by_point(placed: &PlacedRun, inside: &Inside) -> Vec2 {
-    let flip = own_frame(placed.run);
-    let by = -placed.arcs[inside.arc].radius.signum() * inside.outward;
-    Vec2::new(by.x * flip.x, by.y * flip.y)
-}
-
 /// One run at certain parameters, and what its points add up to.
 struct RunSums {
     placed: PlacedRun,
@@ -207,18 +200,18 @@ impl Problem<'_> {
                 sums.add(&row, 0.0, self.loss.slope(z * residual) * per_variance);
                 // Seen from a centre that moves across, a point lies further off.
                 let bend = run.arcs[inside.arc].radius.signum();
-                self.row_across(values, &run, point, inside, &mut row);
+                self.row_of_moves(values, &run, point, inside, along(inside.outward), &mut row);
                 sums.add(&row, 0.0, -bend * pull / run.centre_distance(inside));
-                let along = bend * pull * inside.outward;
+                let pull_out = bend * pull * inside.outward;
                 pulled[inside.arc].radius += pull;
-                pulled[inside.arc].centre += along;
+                pulled[inside.arc].centre += pull_out;
                 if let Some(frame) = self.model.frame {
                     let (tilt, shift) = (run.slots.len(), run.slots.len() + 1);
                     let (sin, cos) = values[frame.tilt].sin_cos();
                     let flip = own_frame(run.run);
-                    let along = Vec2::new(along.x * flip.x, along.y * flip.y);
-                    sums.put(tilt, tilt, along.dot(point.to_vec2()));
-                    sums.put(tilt, shift, -along.dot(Vec2::new(sin, cos)));
+                    let pull_out = Vec2::new(pull_out.x * flip.x, pull_out.y * flip.y);
+                    sums.put(tilt, tilt, pull_out.dot(point.to_vec2()));
+                    sums.put(tilt, shift, -pull_out.dot(Vec2::new(sin, cos)));
                 }
             }
             model.bend(values, &run, &pulled, |one, other, by| sums.put(one, other, by));
@@ -229,24 +222,29 @@ impl Problem<'_> {
 
     /// d distance / d parameter of one observation, in the order of its run's sums.
     fn row(&self, values: &[f64], run: &PlacedRun, point: Point, inside: &Inside, row: &mut Vec<f64>) {
-        run.derivatives(inside, row);
-        if let Some(frame) = self.model.frame {
-            let by = distance_by_point(run, inside);
-            let (sin, cos) = values[frame.tilt].sin_cos();
-            row.push(by.x * point.y - by.y * point.x);
-            row.push(by.y * sin - by.x * cos);
-        }
+        let arc = run.arcs[inside.arc];
+        self.row_of_moves(values, run, point, inside, arc.radius.signum() * inside.outward, row);
+        row[arc.radius_at] += arc.radius;
     }
 
-    /// d (how far across the line from its arc's centre the point lies) / d parameter, likewise.
-    fn row_across(&self, values: &[f64], run: &PlacedRun, point: Point, inside: &Inside, row: &mut Vec<f64>) {
-        run.across(inside, row);
+    /// d (how far the arc's centre moves along `way` past the point) / d parameter, likewise; `way` in the run's own frame.
+    fn row_of_moves(
+        &self,
+        values: &[f64],
+        run: &PlacedRun,
+        point: Point,
+        inside: &Inside,
+        way: Vec2,
+        row: &mut Vec<f64>,
+    ) {
+        row.clear();
+        row.extend(run.centre_by(inside.arc).iter().map(|by| way.dot(*by)));
         if let Some(frame) = self.model.frame {
             let flip = own_frame(run.run);
             let (sin, cos) = values[frame.tilt].sin_cos();
-            let across = Vec2::new(-inside.outward.y * flip.x, inside.outward.x * flip.y);
-            row.push(across.x * point.y - across.y * point.x);
-            row.push(across.y * sin - across.x * cos);
+            let back = Vec2::new(-way.x * flip.x, -way.y * flip.y);
+            row.push(back.x * point.y - back.y * point.x);
+            row.push(back.y * sin - back.x * cos);
         }
     }
 
@@ -427,18 +425,20 @@ impl Problem<'_> {
 #[cfg(test)]
 mod tests {
     use super::*;
+    use crate::recipe::built_in::bass_viol;
     use crate::recipe::violin;
     use crate::reconcile::{Ready, Wish};
-    use crate::trace::simulated::{RibLines, Taking, take, template};
+    use crate::trace::simulated::{RibLines, Taking, take};
 
     /// The derivatives that the steps go by, against differences of what they are the derivatives of.
     #[test]
     fn gradient_and_full_curvature_are_those_of_differences() {
         const STEP: f64 = 1e-6;
-        for (named, loss) in [(true, Loss::Huber(1.5)), (false, Loss::Cauchy(2.0))] {
-            let recipe = violin();
+        let kinds = [violin(), bass_viol()].map(|recipe| [true, false].map(|named| (recipe.clone(), named)));
+        for (recipe, named) in kinds.into_iter().flatten() {
+            let loss = if named { Loss::Huber(1.5) } else { Loss::Cauchy(2.0) };
             let wish = Wish::customary(&recipe);
-            let ribs = RibLines::inside(&template(), 2.5);
+            let ribs = RibLines::inside(&recipe.evaluate().unwrap().outline, 2.5);
             let mut taken = take(&ribs, &Taking { named, noise: 0.3, ..Taking::plain(20, 3) }).trace;
             if !named {
                 taken.pins = Default::default();
