@@ -33,11 +33,14 @@ const MOST_COUNT: f64 = 4.0;
 const MOST_TAKEN_BACK: usize = 12;
 /// How often the construction is worked anew where the ribs are; a third time moves nothing.
 const EXPECTED_ANEW: usize = 2;
-/// Steps in which a model is tried of which only the gain is wanted.
-const TRIED_STEPS: usize = 6;
+/// Steps in which a model is tried of which only the gain is wanted. Half as many left waves in a corner's hook that an arc more does
+/// follow.
+const TRIED_STEPS: usize = 12;
 /// Last tolerance of the solver (logarithms, radians, mm).
 pub(super) const FINE: f64 = 1e-10;
 pub(super) const COARSE: f64 = 2e-2;
+/// The tolerance at which such a model is tried.
+pub(super) const TRIED: f64 = 2e-3;
 /// How near to where two runs part a point may be given to the other one, mm.
 const NEAR_CORNER: f64 = 22.0;
 
@@ -342,7 +345,7 @@ impl Fit {
             sd: self.sd.min(HAND_SD),
             loss: huber(self.sd),
             tolerance,
-            most_steps: if tolerance < COARSE { MOST_STEPS } else { TRIED_STEPS },
+            most_steps: if tolerance > FINE { TRIED_STEPS } else { MOST_STEPS },
         }
     }
 
