@@ -1,7 +1,7 @@
 //! One arc more, or two: where a run cannot stay within the tolerance of its overhang, the arc of it that is best struck in two.
 
 use super::finish::circle_name;
-use super::fit::{Fit, TRIED};
+use super::fit::Fit;
 use super::model::{ArcSlot, Model, Slot};
 use super::report::ExtraArcs;
 use super::solve::Prior;
@@ -136,7 +136,7 @@ impl Trial {
         for k in worst.saturating_sub(1)..(worst + 2).min(arcs) {
             let Some(more) = struck(&self.fit, run, k) else { continue };
             let start = more.start(&self.fit.solved.values);
-            let fit = self.fit.tried(more.model.clone(), more.widened(&self.fit.prior), &start, TRIED);
+            let fit = self.fit.tried(more.model.clone(), more.widened(&self.fit.prior), &start);
             let mut struck = self.struck.clone();
             struck.push(more);
             trials.push(Trial { fit, struck });
@@ -148,7 +148,7 @@ impl Trial {
     fn whole(&self, fit: &Fit) -> Option<Fit> {
         let model = self.struck.last()?.model.clone();
         let prior = self.struck.iter().fold(fit.prior.clone(), |prior, struck| struck.widened(&prior));
-        Some(fit.tried(model, prior, &self.fit.solved.values, TRIED))
+        Some(fit.tried(model, prior, &self.fit.solved.values))
     }
 }
 
