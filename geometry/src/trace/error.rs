@@ -95,7 +95,7 @@ pub enum TraceError {
     )]
     PinsTogether,
     #[error(
-        "The points marked {name} lie on the other side: the trace is the mirror image of its names, and a plate cut to it is lost. Left and right are meant as drawn, neck end up, with y growing towards the neck; on a photo y often grows downwards and has to change sign."
+        "The points marked {name} lie on the other side: the trace is the mirror image of its names, and a plate cut to it is lost. Left and right are meant as drawn, neck end up, with y growing towards the neck; on a photo y often grows downwards and has to change sign, and in a table x and y may stand in each other's column."
     )]
     MirrorImage { name: String },
     #[error(

@@ -294,15 +294,19 @@ fn repeated_points_are_set_aside_but_not_the_corner_of_two_runs() {
 #[test]
 fn a_mirror_image_is_refused() {
     for pins in [true, false] {
-        for down in [true, false] {
+        // As from a photo, whose y grows downwards; with left taken for right; with the columns changed over.
+        for mirror in [
+            |p: Point| Point::new(p.x, -p.y),
+            |p: Point| Point::new(-p.x, p.y),
+            |p: Point| Point::new(p.y, p.x),
+        ] {
             let mut trace = take(&violin(), &Taking { named: true, pins, ..Taking::plain(20, 1) }).trace;
-            // As from a photo, whose y grows downwards, or with left taken for right.
-            let mirror = |p: Point| if down { Point::new(p.x, -p.y) } else { Point::new(-p.x, p.y) };
             trace.points.iter_mut().for_each(|p| p.at = mirror(p.at));
             trace.pins = Pins { lower: trace.pins.lower.map(mirror), upper: trace.pins.upper.map(mirror) };
             let refused = prepare(&trace, &template()).unwrap_err();
             assert!(matches!(refused, TraceError::MirrorImage { .. }), "{refused}");
-            assert!(refused.to_string().contains("the mirror image of its names"));
+            let told = refused.to_string();
+            assert!(told.contains("the mirror image of its names") && told.contains("each other's column"));
         }
     }
 }
