@@ -174,8 +174,7 @@ fn four_points_in_a_hundred_five_millimetres_off_move_the_edge_by_less_than_the_
 
 #[test]
 fn a_wobble_that_no_arcs_contain_leaves_the_overhang_within_half_a_millimetre() {
-    let constructions = constructions::all();
-    for construction in constructions.iter().filter(|c| c.built_in || c.name.contains("plain quarters")) {
+    for construction in &constructions::all() {
         let furthest: Vec<f64> = (0..SEEDS).map(|seed| furthest_from_wish(construction, seed)).collect();
         let most = quantile(furthest, 0.95);
         assert!(most < 0.5, "{}: {most:.2} mm in 95 of 100", construction.name);
@@ -187,9 +186,31 @@ fn a_wobble_that_no_arcs_contain_leaves_the_overhang_within_half_a_millimetre() 
 fn a_wobble_in_a_corners_hook_is_followed() {
     let all = constructions::all();
     let violin = all.iter().find(|c| c.name == "violin of plain quarters").expect("a violin");
-    for seed in [9002, 9033, 9034, 9042] {
+    for seed in [9002, 9033, 9034] {
         let off = furthest_from_wish(violin, seed);
         assert!(off < 0.45, "seed {seed}: {off:.2} mm");
+    }
+}
+
+/// Where a wave begins at the centreline, the first part of the end arc has to leave the radius that both sides share: while only the
+/// second part could, no arc more was worth taking.
+#[test]
+fn a_wobble_beside_the_centreline_is_followed() {
+    let all = constructions::all();
+    let furthest = |name: &str, seed| {
+        let construction = all.iter().find(|c| c.name == name).expect("a construction");
+        furthest_from_wish(construction, seed)
+    };
+    for (name, seed) in [
+        ("violin", 40046),
+        ("viola", 40021),
+        ("cello", 40021),
+        ("violin of plain quarters", 40049),
+        ("violin of plain quarters", 9049),
+        ("cello of plain quarters", 1024),
+    ] {
+        let off = furthest(name, seed);
+        assert!(off < 0.4, "{name}, seed {seed}: {off:.2} mm");
     }
 }
 

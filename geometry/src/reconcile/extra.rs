@@ -108,13 +108,29 @@ fn best(fit: &Fit, run: Run, worth: f64, alone: &Trial, tried: &[Trial]) -> Opti
         let Some(mut whole) = trial.whole(fit) else { continue };
         let gain = gain(fit, &whole, trial.struck.len(), hand_sd, count);
         let furthest = furthest_in(&whole, run);
-        if gain.is_finite() && gain > worth && furthest < before {
+        if gain.is_finite() && gain > worth && furthest < before && keeps_its_hooks(fit, &whole, run) {
             let circles = trial.struck.iter().map(|struck| struck.circle).collect();
             whole.reckon();
             return Some(Split { fit: whole, circles, gain, furthest });
         }
     }
     None
+}
+
+/// Whether the arcs that run out into corners still have readings on them if they had any. Where a hook has but one or two, an arc
+/// more beside it could go straight on past the corner at little loss, and take the hook with it.
+fn keeps_its_hooks(fit: &Fit, tried: &Fit, run: Run) -> bool {
+    let held = |fit: &Fit| {
+        let last = fit.model.runs[run.index()].arcs.len() - 1;
+        let on = |arc: usize| {
+            fit.observations
+                .iter()
+                .zip(&fit.solved.inside)
+                .any(|(o, inside)| o.run == run && inside.arc == arc)
+        };
+        [run.bout != Bout::Waist || on(0), on(last)]
+    };
+    held(fit).into_iter().zip(held(tried)).all(|(before, now)| now || !before)
 }
 
 /// A run alone with arcs struck in two.
@@ -134,12 +150,14 @@ impl Trial {
             .map_or(0, |(i, _)| self.fit.solved.inside[i].arc);
         let mut trials = Vec::new();
         for k in worst.saturating_sub(1)..(worst + 2).min(arcs) {
-            let Some(more) = struck(&self.fit, run, k) else { continue };
-            let start = more.start(&self.fit.solved.values);
-            let fit = self.fit.tried(more.model.clone(), more.widened(&self.fit.prior), &start);
-            let mut struck = self.struck.clone();
-            struck.push(more);
-            trials.push(Trial { fit, struck });
+            for of_its_own in [Part::Second, Part::First] {
+                let Some(more) = struck(&self.fit, run, k, of_its_own) else { continue };
+                let start = more.start(&self.fit.solved.values);
+                let fit = self.fit.tried(more.model.clone(), more.widened(&self.fit.prior), &start);
+                let mut struck = self.struck.clone();
+                struck.push(more);
+                trials.push(Trial { fit, struck });
+            }
         }
         trials
     }
@@ -194,8 +212,20 @@ impl Struck {
     }
 }
 
+/// Which part of an arc struck in two gets a radius of its own. The other keeps the arc's, which the other side may share.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+enum Part {
+    First,
+    Second,
+}
+
 /// Arc `k` of a run struck in two.
-fn struck(fit: &Fit, run: Run, k: usize) -> Option<Struck> {
+fn struck(fit: &Fit, run: Run, k: usize, of_its_own: Part) -> Option<Struck> {
+    // Further on an arc struck in two before can stand in for the first part. Before the arc at the centreline there is none, and a
+    // wave that begins there is followed by that part or not at all.
+    if of_its_own == Part::First && (k > 0 || run.bout == Bout::Waist) {
+        return None;
+    }
     // A run is tied down at the first joint of the waist; what lies before it is one arc.
     if run.bout == Bout::Waist && k == 0 {
         return None;
@@ -224,10 +254,14 @@ fn struck(fit: &Fit, run: Run, k: usize) -> Option<Struck> {
             (0.5 * used).ln()
         }
     };
-    let (first, second) = match whole.sweep {
-        Some(_) => (whole, ArcSlot { radius, sweep: Some(sweep), ..whole }),
-        None => (ArcSlot { sweep: Some(sweep), ..whole }, ArcSlot { radius, ..whole }),
+    let (mut first, mut second) = match whole.sweep {
+        Some(_) => (whole, ArcSlot { sweep: Some(sweep), ..whole }),
+        None => (ArcSlot { sweep: Some(sweep), ..whole }, whole),
     };
+    match of_its_own {
+        Part::First => first.radius = radius,
+        Part::Second => second.radius = radius,
+    }
     arcs.splice(k..=k, [first, second]);
     Some(Struck { model, circle: whole.circle, halved: whole.sweep, more: [values[whole.radius], half] })
 }
