@@ -186,7 +186,7 @@ fn a_wobble_that_no_arcs_contain_leaves_the_overhang_within_half_a_millimetre() 
 fn a_wobble_in_a_corners_hook_is_followed() {
     let all = constructions::all();
     let violin = all.iter().find(|c| c.name == "violin of plain quarters").expect("a violin");
-    for seed in [9002, 9033, 9034] {
+    for seed in [9002, 9033, 9034, 9042] {
         let off = furthest_from_wish(violin, seed);
         assert!(off < 0.45, "seed {seed}: {off:.2} mm");
     }
@@ -214,15 +214,31 @@ fn a_wobble_beside_the_centreline_is_followed() {
     }
 }
 
-/// Three of a thousand sets of ribs with such a wobble, in which points by a corner were let go of and the last arc went astray.
+/// Of a few thousand sets of ribs with such a wobble those in which the last arc of a run once went astray, by 18 to 60 mm: points by a
+/// corner were let go of, or an arc more or one of few points went on past the corner, where nothing held it.
 #[test]
 fn no_wobble_sends_the_last_arc_of_a_run_astray() {
     let all = constructions::all();
-    let cello = all.iter().find(|c| c.name == "cello of plain quarters").expect("a cello");
-    for (seed, points) in [(9010, 30), (20034, 30), (20034, 45), (20018, 10)] {
+    let [cello, violin] = ["cello of plain quarters", "violin, fuller, longer corners"]
+        .map(|name| all.iter().find(|c| c.name == name).expect("a construction"));
+    let of_cellos = [
+        (9010, 30),
+        (20034, 30),
+        (20034, 45),
+        (20018, 10),
+        (50025, 10),
+        (50052, 10),
+        (50159, 10),
+        (60029, 10),
+        (60226, 10),
+        (60093, 30),
+    ];
+    let of_violins = [(1022, 30), (9026, 30), (70029, 30), (60003, 10)];
+    let ribs = of_cellos.map(|ribs| (cello, ribs)).into_iter().chain(of_violins.map(|ribs| (violin, ribs)));
+    for (construction, (seed, points)) in ribs {
         let departures = Departures { wobble: 0.45, noise: 0.1, points, ..Departures::default() };
-        let simulated = simulated(&cello.made_by, &departures, seed);
-        let found = found(cello, &simulated.trace, &wish(Finish::Fitted, departures.overhang));
+        let simulated = simulated(&construction.made_by, &departures, seed);
+        let found = found(construction, &simulated.trace, &wish(Finish::Fitted, departures.overhang));
         let left_out = found.points.iter().filter(|p| p.judged == Judged::LeftOut).count();
         assert_eq!(left_out, 0, "seed {seed}, {points} points");
         let off = furthest_overhang(&simulated, &found, departures.overhang);

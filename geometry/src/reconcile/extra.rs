@@ -108,29 +108,13 @@ fn best(fit: &Fit, run: Run, worth: f64, alone: &Trial, tried: &[Trial]) -> Opti
         let Some(mut whole) = trial.whole(fit) else { continue };
         let gain = gain(fit, &whole, trial.struck.len(), hand_sd, count);
         let furthest = furthest_in(&whole, run);
-        if gain.is_finite() && gain > worth && furthest < before && keeps_its_hooks(fit, &whole, run) {
+        if gain.is_finite() && gain > worth && furthest < before {
             let circles = trial.struck.iter().map(|struck| struck.circle).collect();
             whole.reckon();
             return Some(Split { fit: whole, circles, gain, furthest });
         }
     }
     None
-}
-
-/// Whether the arcs that run out into corners still have readings on them if they had any. Where a hook has but one or two, an arc
-/// more beside it could go straight on past the corner at little loss, and take the hook with it.
-fn keeps_its_hooks(fit: &Fit, tried: &Fit, run: Run) -> bool {
-    let held = |fit: &Fit| {
-        let last = fit.model.runs[run.index()].arcs.len() - 1;
-        let on = |arc: usize| {
-            fit.observations
-                .iter()
-                .zip(&fit.solved.inside)
-                .any(|(o, inside)| o.run == run && inside.arc == arc)
-        };
-        [run.bout != Bout::Waist || on(0), on(last)]
-    };
-    held(fit).into_iter().zip(held(tried)).all(|(before, now)| now || !before)
 }
 
 /// A run alone with arcs struck in two.
@@ -207,7 +191,28 @@ impl Struck {
         let mut precision = DMatrix::zeros(mean.len(), mean.len());
         precision.view_mut((0, 0), (old, old)).copy_from(&prior.precision);
         precision[(old, old)] = LOG_RADIUS.powi(-2);
-        precision[(old + 1, old + 1)] = LOG_SWEEP.powi(-2);
+        let apart = LOG_SWEEP.powi(-2);
+        let added = old + 1;
+        precision[(added, added)] = apart;
+        // What was believed of the sweep that is halved is believed of both parts together.
+        if let Some(halved) = self.halved {
+            let own = precision[(halved, halved)];
+            for i in (0..old).filter(|i| *i != halved) {
+                let shared = 0.5 * precision[(i, halved)];
+                for part in [halved, added] {
+                    precision[(i, part)] = shared;
+                    precision[(part, i)] = shared;
+                }
+            }
+            for (one, other, by) in [
+                (halved, halved, apart),
+                (added, added, apart),
+                (halved, added, -apart),
+                (added, halved, -apart),
+            ] {
+                precision[(one, other)] = 0.25 * own + by;
+            }
+        }
         Prior { mean: mean.into(), precision }
     }
 }

@@ -203,6 +203,7 @@ impl Expectation {
     /// about what was found under a prior shows.
     pub fn freed(&self, found: &Solved, prior: &Prior) -> Expectation {
         let by_data = -prior.gradient(&found.values);
+        let data_curvature = &found.curvature - &prior.precision;
         let mut best = (f64::INFINITY, self.clone());
         for freedom in FREEDOMS {
             let mut tried = self.clone();
@@ -212,7 +213,7 @@ impl Expectation {
             let by_prior = tried.prior.gradient(&found.values);
             let gradient = &by_data + &by_prior;
             let precision = tried.prior.precision.clone();
-            let Some(curvature) = Factored::of(&found.data_curvature + &precision) else { continue };
+            let Some(curvature) = Factored::of(&data_curvature + &precision) else { continue };
             let Some(precision) = Factored::of(precision) else { continue };
             // Twice the negative logarithm of the chance of these points, but for a constant.
             let off = DVector::from_column_slice(&found.values) - &tried.prior.mean;

@@ -23,6 +23,21 @@ pub(super) struct Observation {
     pub times: f64,
 }
 
+/// "The edge passes `wanted` mm outside this corner of the ribs": where a run ends, as the points about the corner show it. It is
+/// known far less well than a point, but nothing else holds the last arc of a run where there is no point on it.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub(super) struct End {
+    /// In the prepared frame.
+    pub at: Point,
+    pub run: Run,
+    pub wanted: f64,
+    /// Standard deviation, mm.
+    pub sd: f64,
+}
+
+/// What is further off than that has been taken for a corner that it is not.
+const END_LOSS: Loss = Loss::Huber(2.0);
+
 /// A Gaussian belief about the parameters before any point is looked at.
 #[derive(Debug, Clone)]
 pub(super) struct Prior {
@@ -31,7 +46,7 @@ pub(super) struct Prior {
 }
 
 impl Prior {
-    /// The gradient of its part of the cost. At values found under it, the gradient of the data's part is just opposite.
+    /// The gradient of its part of the cost. At values found under it, the gradient of all else is just opposite.
     pub fn gradient(&self, values: &[f64]) -> DVector<f64> {
         &self.precision * (DVector::from_column_slice(values) - &self.mean)
     }
@@ -81,6 +96,7 @@ pub(super) struct Problem<'a> {
     pub model: &'a Model,
     pub prior: &'a Prior,
     pub observations: &'a [Observation],
+    pub ends: &'a [End],
     /// Standard deviation of an observation, mm.
     pub sd: f64,
     pub loss: Loss,
@@ -122,10 +138,41 @@ impl Way {
 struct Linearised {
     cost: f64,
     gradient: DVector<f64>,
+    /// Second derivatives as Gauss and Newton have them: of the observations' part of the cost, and of all.
     data_curvature: DMatrix<f64>,
+    curvature: DMatrix<f64>,
     residuals: Vec<f64>,
     inside: Vec<Inside>,
     weights: Vec<f64>,
+    /// Of the ends.
+    end_inside: Vec<Inside>,
+}
+
+/// What pulls at a run: an observation or an end.
+struct Hold {
+    at: Point,
+    run: Run,
+    wanted: f64,
+    /// One over the standard deviation, mm.
+    per_sd: f64,
+    times: f64,
+    loss: Loss,
+}
+
+impl Hold {
+    fn cost(&self, residual: f64) -> f64 {
+        self.times * self.loss.cost(residual * self.per_sd)
+    }
+
+    /// What its squares count for, per mm².
+    fn weight(&self, residual: f64) -> f64 {
+        self.times * self.loss.weight(residual * self.per_sd) * self.per_sd * self.per_sd
+    }
+
+    /// How fast its pull grows with the residual, per mm².
+    fn slope(&self, residual: f64) -> f64 {
+        self.times * self.loss.slope(residual * self.per_sd) * self.per_sd * self.per_sd
+    }
 }
 
 /// One run at certain parameters, and what its points add up to.
@@ -147,38 +194,65 @@ impl RunSums {
 }
 
 impl Problem<'_> {
+    fn hold(&self, o: &Observation) -> Hold {
+        let per_sd = o.counts.sqrt() / self.sd;
+        Hold { at: o.at, run: o.run, wanted: o.wanted, per_sd, times: o.times, loss: self.loss }
+    }
+
+    fn end_hold(end: &End) -> Hold {
+        let per_sd = 1.0 / end.sd;
+        Hold { at: end.at, run: end.run, wanted: end.wanted, per_sd, times: 1.0, loss: END_LOSS }
+    }
+
     fn linearised(&self, values: &[f64]) -> Linearised {
         let size = self.model.size;
         let count = self.observations.len();
         let (mut residuals, mut insides, mut weights) =
             (Vec::with_capacity(count), Vec::with_capacity(count), Vec::with_capacity(count));
-        let mut cost = 0.0;
-        let per_variance = 1.0 / (self.sd * self.sd);
+        let off = DVector::from_column_slice(values) - &self.prior.mean;
+        let mut gradient = &self.prior.precision * &off;
+        let mut cost = 0.5 * off.dot(&gradient);
         // Only those in which there are points.
         let mut runs: [Option<RunSums>; 6] = Default::default();
         let mut row: Vec<f64> = Vec::with_capacity(32);
-        for o in self.observations {
-            let run = runs[o.run.index()].get_or_insert_with(|| RunSums::new(self.model, o.run, values));
-            let point = self.model.seen(values, o.at);
+        let mut add = |hold: &Hold, runs: &mut [Option<RunSums>; 6]| {
+            let run =
+                runs[hold.run.index()].get_or_insert_with(|| RunSums::new(self.model, hold.run, values));
+            let point = self.model.seen(values, hold.at);
             let inside = run.placed.inside(point);
-            let residual = inside.distance - o.wanted;
-            let z = residual * o.counts.sqrt() / self.sd;
-            let weight = self.loss.weight(z) * o.counts * o.times;
-            cost += o.times * self.loss.cost(z);
+            let residual = inside.distance - hold.wanted;
+            let weight = hold.weight(residual);
+            cost += hold.cost(residual);
             self.row(values, &run.placed, point, &inside, &mut row);
-            run.sums.add(&row, residual, weight * per_variance);
+            run.sums.add(&row, residual, weight);
+            (residual, inside, weight)
+        };
+        for o in self.observations {
+            let (residual, inside, weight) = add(&self.hold(o), &mut runs);
             residuals.push(residual);
             insides.push(inside);
-            weights.push(weight);
+            weights.push(weight * self.sd * self.sd);
         }
         let mut data_curvature = DMatrix::zeros(size, size);
-        let off = DVector::from_column_slice(values) - &self.prior.mean;
-        let mut gradient = &self.prior.precision * &off;
-        cost += 0.5 * off.dot(&gradient);
-        for run in runs.iter().flatten() {
+        for run in runs.iter_mut().flatten() {
             run.sums.spread(&run.places, &mut gradient, &mut data_curvature);
+            run.sums = Sums::new(run.places.len());
         }
-        Linearised { cost, gradient, data_curvature, residuals, inside: insides, weights }
+        let end_inside = self.ends.iter().map(|end| add(&Self::end_hold(end), &mut runs).1).collect();
+        let mut curvature = &data_curvature + &self.prior.precision;
+        for run in runs.iter().flatten().filter(|_| !self.ends.is_empty()) {
+            run.sums.spread(&run.places, &mut gradient, &mut curvature);
+        }
+        Linearised {
+            cost,
+            gradient,
+            data_curvature,
+            curvature,
+            residuals,
+            inside: insides,
+            weights,
+            end_inside,
+        }
     }
 
     /// The second derivatives of the cost. Where a joint lies next to a point, the distance bends more sharply with the joint's
@@ -191,13 +265,14 @@ impl Problem<'_> {
             let RunSums { placed: run, places, mut sums } = RunSums::new(self.model, model.run, values);
             // By arc: how strongly its radius is pulled, and its centre.
             let mut pulled = vec![Pulled::default(); run.arcs.len()];
-            for (o, inside) in self.observations.iter().zip(&now.inside).filter(|(o, _)| o.run == model.run) {
-                let point = self.model.seen(values, o.at);
-                let (z, per_variance) = (o.counts.sqrt() / self.sd, o.times * o.counts / (self.sd * self.sd));
-                let residual = inside.distance - o.wanted;
-                let pull = self.loss.weight(z * residual) * per_variance * residual;
+            let of_observations = self.observations.iter().map(|o| self.hold(o)).zip(&now.inside);
+            let of_ends = self.ends.iter().map(Self::end_hold).zip(&now.end_inside);
+            for (hold, inside) in of_observations.chain(of_ends).filter(|(hold, _)| hold.run == model.run) {
+                let point = self.model.seen(values, hold.at);
+                let residual = inside.distance - hold.wanted;
+                let pull = hold.weight(residual) * residual;
                 self.row(values, &run, point, inside, &mut row);
-                sums.add(&row, 0.0, self.loss.slope(z * residual) * per_variance);
+                sums.add(&row, 0.0, hold.slope(residual));
                 // Seen from a centre that moves across, a point lies further off.
                 let bend = run.arcs[inside.arc].radius.signum();
                 self.row_of_moves(values, &run, point, inside, along(inside.outward), &mut row);
@@ -248,10 +323,10 @@ impl Problem<'_> {
         }
     }
 
-    /// Gradient and second derivatives of the points' part of the cost.
-    pub fn data_at(&self, values: &[f64]) -> (DVector<f64>, DMatrix<f64>) {
+    /// Gradient and second derivatives of the cost but for the prior's part.
+    pub fn held_at(&self, values: &[f64]) -> (DVector<f64>, DMatrix<f64>) {
         let there = self.linearised(values);
-        (there.gradient - self.prior.gradient(values), there.data_curvature)
+        (there.gradient - self.prior.gradient(values), there.curvature - &self.prior.precision)
     }
 
     /// How much further inside a point lies than is wanted.
@@ -313,8 +388,7 @@ impl Problem<'_> {
     }
 
     fn solved(&self, values: Vec<f64>, now: Linearised, last_step: f64) -> Solved {
-        let curvature = &now.data_curvature + &self.prior.precision;
-        let Linearised { residuals, inside, weights, data_curvature, .. } = now;
+        let Linearised { residuals, inside, weights, data_curvature, curvature, .. } = now;
         Solved { values, residuals, inside, weights, data_curvature, curvature, last_step }
     }
 
@@ -322,7 +396,7 @@ impl Problem<'_> {
     /// full one, which is kept while it does.
     fn curvature(&self, taken: usize, values: &[f64], now: &Linearised, way: &mut Way) -> DMatrix<f64> {
         if taken < GAUSS_NEWTON_STEPS && way.last_step >= NEAR {
-            return &now.data_curvature + &self.prior.precision;
+            return now.curvature.clone();
         }
         if way.last_step >= LEADS_ON * way.step_before {
             way.full = None;
@@ -384,9 +458,8 @@ impl Problem<'_> {
             let conditions = conditions_at(&values);
             let curvature = self.curvature(taken, &values, &now, &mut way);
             // Where the full curvature is no bottom, Gauss-Newton's still is.
-            let step = step_under(curvature, &now.gradient, &conditions).or_else(|| {
-                step_under(&now.data_curvature + &self.prior.precision, &now.gradient, &conditions)
-            });
+            let step = step_under(curvature, &now.gradient, &conditions)
+                .or_else(|| step_under(now.curvature.clone(), &now.gradient, &conditions));
             let Some((step, multipliers)) = step else { break };
             let largest = step.amax();
             // Cost and broken conditions together must fall; a condition weighs more than its multiplier does.
@@ -427,6 +500,7 @@ mod tests {
     use super::*;
     use crate::recipe::built_in::bass_viol;
     use crate::recipe::violin;
+    use crate::reconcile::fit::ends;
     use crate::reconcile::{Ready, Wish};
     use crate::trace::simulated::{RibLines, Taking, take};
 
@@ -456,10 +530,13 @@ mod tests {
                     times: 1.0 + (source % 3) as f64,
                 })
                 .collect();
+            let ends = ends(&ready.prepared, &wish);
+            assert_eq!(ends.len(), 8);
             let problem = Problem {
                 model,
                 prior: &ready.expectation.prior,
                 observations: &observations,
+                ends: &ends,
                 sd: 0.7,
                 loss,
                 tolerance: 1e-9,

@@ -12,7 +12,7 @@ pub(super) struct Solved {
     pub residuals: Vec<f64>,
     pub inside: Vec<Inside>,
     pub weights: Vec<f64>,
-    /// Second derivatives of the cost of the data alone, and with the prior.
+    /// Second derivatives of the cost of the observations alone, and of all.
     pub data_curvature: DMatrix<f64>,
     pub curvature: DMatrix<f64>,
     /// Size of the last step taken (logarithms, radians, mm).
