@@ -191,26 +191,21 @@ impl Struck {
         let mut precision = DMatrix::zeros(mean.len(), mean.len());
         precision.view_mut((0, 0), (old, old)).copy_from(&prior.precision);
         precision[(old, old)] = LOG_RADIUS.powi(-2);
-        let apart = LOG_SWEEP.powi(-2);
-        let added = old + 1;
+        let (added, apart) = (old + 1, LOG_SWEEP.powi(-2));
         precision[(added, added)] = apart;
         // What was believed of the sweep that is halved is believed of both parts together.
         if let Some(halved) = self.halved {
-            let own = precision[(halved, halved)];
-            for i in (0..old).filter(|i| *i != halved) {
+            let parts = [halved, added];
+            for i in 0..old {
                 let shared = 0.5 * precision[(i, halved)];
-                for part in [halved, added] {
+                for part in parts {
                     precision[(i, part)] = shared;
                     precision[(part, i)] = shared;
                 }
             }
-            for (one, other, by) in [
-                (halved, halved, apart),
-                (added, added, apart),
-                (halved, added, -apart),
-                (added, halved, -apart),
-            ] {
-                precision[(one, other)] = 0.25 * own + by;
+            let shared = 0.5 * precision[(halved, halved)];
+            for (one, other) in [(halved, halved), (halved, added), (added, halved), (added, added)] {
+                precision[(one, other)] = shared + if one == other { apart } else { -apart };
             }
         }
         Prior { mean: mean.into(), precision }

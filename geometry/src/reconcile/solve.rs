@@ -141,11 +141,10 @@ struct Linearised {
     /// Second derivatives as Gauss and Newton have them: of the observations' part of the cost, and of all.
     data_curvature: DMatrix<f64>,
     curvature: DMatrix<f64>,
+    /// Observation by observation, and then of the ends.
     residuals: Vec<f64>,
     inside: Vec<Inside>,
     weights: Vec<f64>,
-    /// Of the ends.
-    end_inside: Vec<Inside>,
 }
 
 /// What pulls at a run: an observation or an end.
@@ -194,80 +193,72 @@ impl RunSums {
 }
 
 impl Problem<'_> {
-    fn hold(&self, o: &Observation) -> Hold {
-        let per_sd = o.counts.sqrt() / self.sd;
-        Hold { at: o.at, run: o.run, wanted: o.wanted, per_sd, times: o.times, loss: self.loss }
-    }
-
-    fn end_hold(end: &End) -> Hold {
-        let per_sd = 1.0 / end.sd;
-        Hold { at: end.at, run: end.run, wanted: end.wanted, per_sd, times: 1.0, loss: END_LOSS }
+    /// The observations and then the ends.
+    fn holds(&self) -> Vec<Hold> {
+        let mut holds = Vec::with_capacity(self.observations.len() + self.ends.len());
+        for o in self.observations {
+            let per_sd = o.counts.sqrt() / self.sd;
+            let (times, loss) = (o.times, self.loss);
+            holds.push(Hold { at: o.at, run: o.run, wanted: o.wanted, per_sd, times, loss });
+        }
+        for end in self.ends {
+            let (per_sd, times, loss) = (1.0 / end.sd, 1.0, END_LOSS);
+            holds.push(Hold { at: end.at, run: end.run, wanted: end.wanted, per_sd, times, loss });
+        }
+        holds
     }
 
     fn linearised(&self, values: &[f64]) -> Linearised {
         let size = self.model.size;
+        let holds = self.holds();
         let count = self.observations.len();
         let (mut residuals, mut insides, mut weights) =
-            (Vec::with_capacity(count), Vec::with_capacity(count), Vec::with_capacity(count));
+            (Vec::with_capacity(holds.len()), Vec::with_capacity(holds.len()), Vec::with_capacity(count));
         let off = DVector::from_column_slice(values) - &self.prior.mean;
         let mut gradient = &self.prior.precision * &off;
         let mut cost = 0.5 * off.dot(&gradient);
         // Only those in which there are points.
         let mut runs: [Option<RunSums>; 6] = Default::default();
         let mut row: Vec<f64> = Vec::with_capacity(32);
-        let mut add = |hold: &Hold, runs: &mut [Option<RunSums>; 6]| {
-            let run =
-                runs[hold.run.index()].get_or_insert_with(|| RunSums::new(self.model, hold.run, values));
-            let point = self.model.seen(values, hold.at);
-            let inside = run.placed.inside(point);
-            let residual = inside.distance - hold.wanted;
-            let weight = hold.weight(residual);
-            cost += hold.cost(residual);
-            self.row(values, &run.placed, point, &inside, &mut row);
-            run.sums.add(&row, residual, weight);
-            (residual, inside, weight)
-        };
-        for o in self.observations {
-            let (residual, inside, weight) = add(&self.hold(o), &mut runs);
-            residuals.push(residual);
-            insides.push(inside);
-            weights.push(weight * self.sd * self.sd);
-        }
         let mut data_curvature = DMatrix::zeros(size, size);
-        for run in runs.iter_mut().flatten() {
-            run.sums.spread(&run.places, &mut gradient, &mut data_curvature);
-            run.sums = Sums::new(run.places.len());
+        let mut curvature = self.prior.precision.clone();
+        for (of_observations, holds) in [(true, &holds[..count]), (false, &holds[count..])] {
+            for hold in holds {
+                let run =
+                    runs[hold.run.index()].get_or_insert_with(|| RunSums::new(self.model, hold.run, values));
+                let point = self.model.seen(values, hold.at);
+                let inside = run.placed.inside(point);
+                let residual = inside.distance - hold.wanted;
+                let weight = hold.weight(residual);
+                cost += hold.cost(residual);
+                self.row(values, &run.placed, point, &inside, &mut row);
+                run.sums.add(&row, residual, weight);
+                residuals.push(residual);
+                insides.push(inside);
+                weights.push(weight * self.sd * self.sd);
+            }
+            let sum = if of_observations { &mut data_curvature } else { &mut curvature };
+            for run in runs.iter_mut().flatten() {
+                run.sums.spread(&run.places, &mut gradient, sum);
+                run.sums = Sums::new(run.places.len());
+            }
         }
-        let end_inside = self.ends.iter().map(|end| add(&Self::end_hold(end), &mut runs).1).collect();
-        let mut curvature = &data_curvature + &self.prior.precision;
-        for run in runs.iter().flatten().filter(|_| !self.ends.is_empty()) {
-            run.sums.spread(&run.places, &mut gradient, &mut curvature);
-        }
-        Linearised {
-            cost,
-            gradient,
-            data_curvature,
-            curvature,
-            residuals,
-            inside: insides,
-            weights,
-            end_inside,
-        }
+        curvature += &data_curvature;
+        Linearised { cost, gradient, data_curvature, curvature, residuals, inside: insides, weights }
     }
 
     /// The second derivatives of the cost. Where a joint lies next to a point, the distance bends more sharply with the joint's
     /// place than Gauss-Newton knows, and its steps go to and fro for ever.
     fn full_curvature(&self, values: &[f64], now: &Linearised) -> DMatrix<f64> {
         let mut matrix = self.prior.precision.clone();
+        let holds = self.holds();
         let mut unused = DVector::zeros(self.model.size);
         let mut row: Vec<f64> = Vec::with_capacity(32);
         for model in &self.model.runs {
             let RunSums { placed: run, places, mut sums } = RunSums::new(self.model, model.run, values);
             // By arc: how strongly its radius is pulled, and its centre.
             let mut pulled = vec![Pulled::default(); run.arcs.len()];
-            let of_observations = self.observations.iter().map(|o| self.hold(o)).zip(&now.inside);
-            let of_ends = self.ends.iter().map(Self::end_hold).zip(&now.end_inside);
-            for (hold, inside) in of_observations.chain(of_ends).filter(|(hold, _)| hold.run == model.run) {
+            for (hold, inside) in holds.iter().zip(&now.inside).filter(|(hold, _)| hold.run == model.run) {
                 let point = self.model.seen(values, hold.at);
                 let residual = inside.distance - hold.wanted;
                 let pull = hold.weight(residual) * residual;
@@ -388,7 +379,11 @@ impl Problem<'_> {
     }
 
     fn solved(&self, values: Vec<f64>, now: Linearised, last_step: f64) -> Solved {
-        let Linearised { residuals, inside, weights, data_curvature, curvature, .. } = now;
+        let Linearised { mut residuals, mut inside, mut weights, data_curvature, curvature, .. } = now;
+        let count = self.observations.len();
+        residuals.truncate(count);
+        inside.truncate(count);
+        weights.truncate(count);
         Solved { values, residuals, inside, weights, data_curvature, curvature, last_step }
     }
 
