@@ -7,7 +7,7 @@ use super::slips::{lies_there, no_slip, no_slips_together, put, slips};
 use super::solve::{Condition, End, Loss, MOST_STEPS, Observation, Prior, Problem};
 use super::solved::Solved;
 use crate::arc::Chain;
-use crate::order::{ascending, median, sort_by_value};
+use crate::order::{ascending, median};
 use crate::outline::{Bout, Corner, Run};
 use crate::trace::{PlacedPoint, PreparedTrace};
 use nalgebra::{DMatrix, DVector};
@@ -203,10 +203,14 @@ impl Fitting {
     /// Holds the runs to their ends, but those by which points were let go of as loosely as before.
     fn hold_ends(&mut self, trace: &PreparedTrace, wish: &Wish) {
         for (end, firm) in self.ends.iter_mut().zip(ends(trace, wish)) {
-            let let_go = |p: &PlacedPoint| self.slips.iter().any(|slip| trace.points[slip.source] == *p);
-            let mut of_run: Vec<&PlacedPoint> = trace.points.iter().filter(|p| p.run == end.run).collect();
-            sort_by_value(&mut of_run, |p| p.at.distance(end.at));
-            if !of_run.into_iter().take(SHOW_AN_END).any(let_go) {
+            let from_end = |p: &PlacedPoint| p.at.distance(end.at);
+            let of_run = |p: &&PlacedPoint| p.run == end.run;
+            let shows_it = |slip: &PlacedPoint| {
+                let nearer = |p: &&PlacedPoint| from_end(p) < from_end(slip);
+                trace.points.iter().filter(of_run).filter(nearer).count() < SHOW_AN_END
+            };
+            let mut slips = self.slips.iter().map(|slip| &trace.points[slip.source]).filter(of_run);
+            if !slips.any(shows_it) {
                 *end = firm;
             }
         }
