@@ -123,7 +123,7 @@ fn stated_sd(trace: &PreparedTrace) -> Option<f64> {
 pub(super) fn fit(expectation: &Expectation, trace: &PreparedTrace, wish: &Wish) -> Fit {
     let mut fitting = Fitting::neighbourhood(expectation, trace, wish);
     fitting.let_go_of_slips();
-    fitting.hold_ends(trace, wish);
+    fitting.hold_ends(trace);
     fitting.settle();
     // Each is looked at again with the arcs where the others have them.
     for _ in 0..MOST_TAKEN_BACK {
@@ -201,17 +201,18 @@ impl Fitting {
     }
 
     /// Holds the runs to their ends, but those by which points were let go of as loosely as before.
-    fn hold_ends(&mut self, trace: &PreparedTrace, wish: &Wish) {
-        for (end, firm) in self.ends.iter_mut().zip(ends(trace, wish)) {
-            let from_end = |p: &PlacedPoint| p.at.distance(end.at);
-            let of_run = |p: &&PlacedPoint| p.run == end.run;
+    fn hold_ends(&mut self, trace: &PreparedTrace) {
+        for end in &mut self.ends {
+            let (at, run) = (end.at, end.run);
+            let from_end = |p: &PlacedPoint| p.at.distance(at);
+            let of_run = |p: &&PlacedPoint| p.run == run;
             let shows_it = |slip: &PlacedPoint| {
                 let nearer = |p: &&PlacedPoint| from_end(p) < from_end(slip);
                 trace.points.iter().filter(of_run).filter(nearer).count() < SHOW_AN_END
             };
             let mut slips = self.slips.iter().map(|slip| &trace.points[slip.source]).filter(of_run);
             if !slips.any(shows_it) {
-                *end = firm;
+                end.sd /= LOOSELY;
             }
         }
     }

@@ -212,8 +212,9 @@ impl Problem<'_> {
         let size = self.model.size;
         let holds = self.holds();
         let count = self.observations.len();
+        let all = holds.len();
         let (mut residuals, mut insides, mut weights) =
-            (Vec::with_capacity(holds.len()), Vec::with_capacity(holds.len()), Vec::with_capacity(count));
+            (Vec::with_capacity(all), Vec::with_capacity(all), Vec::with_capacity(all));
         let off = DVector::from_column_slice(values) - &self.prior.mean;
         let mut gradient = &self.prior.precision * &off;
         let mut cost = 0.5 * off.dot(&gradient);
