@@ -26,7 +26,8 @@ fn wish(finish: Finish, departures: &Departures) -> Wish {
 }
 
 /// Over the seeds in order: the middle one and that in nineteen out of twenty.
-fn middle_and_most(mut list: Vec<f64>) -> [f64; 2] {
+fn middle_and_most(list: &[f64]) -> [f64; 2] {
+    let mut list = list.to_vec();
     list.sort_by(f64::total_cmp);
     [0.5, 0.95].map(|part| {
         list.get(((list.len() as f64 - 1.0) * part).round() as usize).copied().unwrap_or(f64::NAN)
@@ -37,53 +38,92 @@ fn told(figure: f64, limit: f64) -> String {
     format!("{figure:.2}{}", if figure > limit { '*' } else { ' ' })
 }
 
-/// The name of whatever reconciles these ribs: their own recipe if it is built in, else the one that suits them best.
-fn row(construction: &Construction, departures: Departures, finish: Finish, seeds: Range<u64>) {
-    let (mut rms, mut worst, mut times, mut furthest) = (Vec::new(), Vec::new(), Vec::new(), Vec::new());
-    let mut failures = 0;
-    for seed in seeds {
-        let simulated = simulated(construction, &departures, seed);
-        let wish = wish(finish, &departures);
-        let recipe = if construction.built_in {
-            construction.made_by.clone()
+/// What came of the ribs of some seeds.
+#[derive(Default)]
+struct Figures {
+    rms: Vec<f64>,
+    worst: Vec<f64>,
+    times: Vec<f64>,
+    furthest: Vec<f64>,
+    failures: usize,
+}
+
+impl Figures {
+    /// They are reconciled with their own recipe if it is built in, else with the one that suits them best.
+    fn of(construction: &Construction, departures: &Departures, finish: Finish, seeds: Range<u64>) -> Self {
+        let mut figures = Figures::default();
+        for seed in seeds {
+            let simulated = simulated(construction, departures, seed);
+            let wish = wish(finish, departures);
+            let recipe = if construction.built_in {
+                construction.made_by.clone()
+            } else {
+                constructions::suited(&simulated.trace, &wish)
+            };
+            let started = Instant::now();
+            let result = reconcile(&simulated.trace, &recipe, &wish);
+            figures.times.push(started.elapsed().as_secs_f64() * 1e3);
+            match result {
+                Ok(found) => {
+                    let outline = found.edge.outline.moved(found.frame.angle, found.frame.origin.to_vec2());
+                    let off = misfit(&simulated.edge, &outline);
+                    figures.rms.push(off.rms / departures.noise);
+                    figures.worst.push(off.worst / departures.noise);
+                    figures.furthest.push(furthest_overhang(&simulated, &found, departures.overhang));
+                }
+                Err(error) => {
+                    figures.failures += 1;
+                    eprintln!("{}, seed {seed}: {error}", construction.name);
+                }
+            }
+        }
+        figures
+    }
+
+    fn together(all: Vec<Figures>) -> Self {
+        all.into_iter().fold(Figures::default(), |mut together, one| {
+            together.rms.extend(one.rms);
+            together.worst.extend(one.worst);
+            together.times.extend(one.times);
+            together.furthest.extend(one.furthest);
+            together.failures += one.failures;
+            together
+        })
+    }
+
+    fn tell(&self, name: &str, noise: &str, departures: &Departures, finish: Finish) {
+        let (half, most) = if departures.points >= 30 { (0.6, 0.9) } else { (0.8, 1.2) };
+        let [time, _] = middle_and_most(&self.times);
+        print!("{name:<36} {finish:?}  n={:<2} noise {noise:<10}  ", departures.points);
+        if departures.wobble > 0.0 {
+            let [middle, nearly_all] = middle_and_most(&self.furthest);
+            print!("wobble {:.2}: overhang off {middle:.2} {}", departures.wobble, told(nearly_all, 0.5));
         } else {
-            constructions::suited(&simulated.trace, &wish)
-        };
-        let started = Instant::now();
-        let result = reconcile(&simulated.trace, &recipe, &wish);
-        times.push(started.elapsed().as_secs_f64() * 1e3);
-        match result {
-            Ok(found) => {
-                let outline = found.edge.outline.moved(found.frame.angle, found.frame.origin.to_vec2());
-                let off = misfit(&simulated.edge, &outline);
-                rms.push(off.rms / departures.noise);
-                worst.push(off.worst / departures.noise);
-                furthest.push(furthest_overhang(&simulated, &found, departures.overhang));
-            }
-            Err(error) => {
-                failures += 1;
-                eprintln!("{}, seed {seed}: {error}", construction.name);
+            let [middle, nearly_all] = middle_and_most(&self.rms);
+            let [_, at_worst] = middle_and_most(&self.worst);
+            print!("rms {} {}  worst {}", told(middle, half), told(nearly_all, most), told(at_worst, 3.0));
+            if departures.mistaken > 0.0 {
+                print!("  with {:.0} % mistaken", departures.mistaken * 100.0);
             }
         }
+        println!(
+            "  {time:.1} ms{}",
+            match self.failures {
+                0 => String::new(),
+                failures => format!("  {failures} failed"),
+            }
+        );
     }
-    let (half, most) = if departures.points >= 30 { (0.6, 0.9) } else { (0.8, 1.2) };
-    let [time, _] = middle_and_most(times);
-    print!(
-        "{:<36} {finish:?}  n={:<2} noise {:.2}  ",
-        construction.name, departures.points, departures.noise
+}
+
+fn row(construction: &Construction, departures: Departures, finish: Finish, seeds: Range<u64>) {
+    let noise = format!("{:.2}", departures.noise);
+    Figures::of(construction, &departures, finish, seeds).tell(
+        construction.name,
+        &noise,
+        &departures,
+        finish,
     );
-    if departures.wobble > 0.0 {
-        let [middle, nearly_all] = middle_and_most(furthest);
-        print!("wobble {:.2}: overhang off {middle:.2} {}", departures.wobble, told(nearly_all, 0.5));
-    } else {
-        let [middle, nearly_all] = middle_and_most(rms);
-        let [_, at_worst] = middle_and_most(worst);
-        print!("rms {} {}  worst {}", told(middle, half), told(nearly_all, most), told(at_worst, 3.0));
-        if departures.mistaken > 0.0 {
-            print!("  with {:.0} % mistaken", departures.mistaken * 100.0);
-        }
-    }
-    println!("  {time:.1} ms{}", if failures > 0 { format!("  {failures} failed") } else { String::new() });
 }
 
 fn main() {
@@ -98,10 +138,15 @@ fn main() {
             continue;
         }
         for points in [10, 30, 45] {
-            for noise in [0.1, 0.2, 0.3] {
-                let departures = Departures { points, noise, ..Departures::default() };
-                row(&construction, departures, Finish::Fitted, seeds.clone());
-            }
+            let departures = Departures { points, ..Departures::default() };
+            let each = [0.1, 0.2, 0.3].map(|noise| {
+                let departures = Departures { noise, ..departures };
+                let figures = Figures::of(&construction, &departures, Finish::Fitted, seeds.clone());
+                figures.tell(construction.name, &format!("{noise:.1}"), &departures, Finish::Fitted);
+                figures
+            });
+            let together = Figures::together(each.into());
+            together.tell(construction.name, "all three", &departures, Finish::Fitted);
         }
         for noise in [0.1, 0.3] {
             row(&construction, Departures { noise, ..Departures::default() }, Finish::Ratio, seeds.clone());
