@@ -39,7 +39,7 @@ pub fn BringIn() -> impl IntoView {
             }
         });
     };
-    let show_example = move |_| store.change(Change::Open(Box::new(example())));
+    let show_example = move |_| store.change(Change::ShowExample(Box::new(example())));
     view! {
         <section class="bring-in">
             <h2>{words.bring_in}</h2>

@@ -71,6 +71,7 @@ pub enum Change {
     /// Another project in place of this one.
     Open(Box<Project>),
     StartAfresh(Box<Project>),
+    ShowExample(Box<Project>),
 }
 
 /// What only the maker can tell for the record.
@@ -133,6 +134,7 @@ pub enum ChangeKind {
     Record,
     Open,
     StartAfresh,
+    ShowExample,
 }
 
 /// The very thing that changes: consecutive changes of one subject are one step back.
@@ -208,6 +210,7 @@ impl Change {
             Change::Record(..) => ChangeKind::Record,
             Change::Open(_) => ChangeKind::Open,
             Change::StartAfresh(_) => ChangeKind::StartAfresh,
+            Change::ShowExample(_) => ChangeKind::ShowExample,
         }
     }
 
@@ -292,7 +295,7 @@ impl Change {
                 RecordText::CutOn => project.record.cut_on = words,
             },
 
-            Change::Open(other) | Change::StartAfresh(other) => *project = *other,
+            Change::Open(other) | Change::StartAfresh(other) | Change::ShowExample(other) => *project = *other,
         }
     }
 }

@@ -93,7 +93,7 @@ impl Store {
 
 /// A project that another takes the place of is not lost with the steps back.
 fn put_by_if_replaced(kind: Option<ChangeKind>, project: &Project) {
-    if let Some(ChangeKind::Open | ChangeKind::StartAfresh) = kind {
+    if let Some(ChangeKind::Open | ChangeKind::StartAfresh | ChangeKind::ShowExample) = kind {
         kept::put_by(project);
     }
 }

@@ -450,5 +450,6 @@ fn change(kind: ChangeKind) -> &'static str {
         ChangeKind::Record => "words of the record",
         ChangeKind::Open => "project opened",
         ChangeKind::StartAfresh => "fresh start",
+        ChangeKind::ShowExample => "example shown",
     }
 }

@@ -18,6 +18,7 @@ use map::SheetMap;
 use ribline_geometry::bench::print::wish::{Drawn, Pages, Part};
 use ribline_geometry::bench::setting::BenchSetting;
 use ribline_geometry::outline::Plate;
+use ribline_geometry::reconcile::Traced;
 
 const DRAWINGS: [Drawing; 2] = [Drawing::Plate, Drawing::Mould];
 const PLATES: [Plate; 2] = [Plate::Back, Plate::Front];
@@ -67,6 +68,7 @@ pub fn PrintPanel() -> impl IntoView {
 fn What(of: RwSignal<Drawing>) -> impl IntoView {
     let store = use_store();
     let face = store.part(|project| project.face);
+    let traced = store.part(|project| project.wish.traced);
     let is_mould = Memo::new(move |_| of.get() == Drawing::Mould);
     let words = &words().bench().print;
     view! {
@@ -95,7 +97,11 @@ fn What(of: RwSignal<Drawing>) -> impl IntoView {
                 {move || {
                     let mould = is_mould.get();
                     let all: &[Drawn] = if mould { &OF_MOULD } else { &Drawn::ALL };
-                    all.iter().map(|drawn| toggle(*drawn, mould)).collect_view()
+                    let any_ribs = mould || traced.get() == Traced::Ribs;
+                    all.iter()
+                        .filter(|drawn| any_ribs || **drawn != Drawn::Ribs)
+                        .map(|drawn| toggle(*drawn, mould))
+                        .collect_view()
                 }}
             </div>
         </fieldset>
