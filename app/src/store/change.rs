@@ -295,7 +295,9 @@ impl Change {
                 RecordText::CutOn => project.record.cut_on = words,
             },
 
-            Change::Open(other) | Change::StartAfresh(other) | Change::ShowExample(other) => *project = *other,
+            Change::Open(other) | Change::StartAfresh(other) | Change::ShowExample(other) => {
+                *project = *other
+            }
         }
     }
 }
