@@ -24,11 +24,10 @@ impl Trace {
     /// As it is seen from the other face: left and right change places.
     pub fn mirrored(&self) -> Trace {
         let over = |p: Point| Point::new(-p.x, p.y);
-        let other = |side: Side| if side == Side::Left { Side::Right } else { Side::Left };
         let points = self.points.iter().map(|point| TracedPoint {
             at: over(point.at),
-            run: point.run.map(|run| Run { side: other(run.side), ..run }),
-            side: point.side.map(other),
+            run: point.run.map(|run| Run { side: run.side.opposite(), ..run }),
+            side: point.side.map(Side::opposite),
             ..*point
         });
         let pins = Pins { lower: self.pins.lower.map(over), upper: self.pins.upper.map(over) };

@@ -36,9 +36,7 @@ fn mirrored(project: &Project) -> Project {
     let mut project = project.clone();
     for point in &mut project.trace.points {
         point.at.x = -point.at.x;
-        point.run = point
-            .run
-            .map(|run| Run { side: if run.side == Side::Left { Side::Right } else { Side::Left }, ..run });
+        point.run = point.run.map(|run| Run { side: run.side.opposite(), ..run });
     }
     project
 }

@@ -4,7 +4,7 @@ use super::fit::{HUBER, along_run};
 use super::solve::{Loss, Observation, Problem};
 use super::solved::Solved;
 use crate::order::ascending;
-use crate::outline::{Bout, Run, Side};
+use crate::outline::{Bout, Run};
 use kurbo::Point;
 use nalgebra::DMatrix;
 
@@ -29,7 +29,7 @@ pub(super) fn slips(problem: &Problem, solved: &Solved) -> (Vec<bool>, Solved) {
     let alone = off_alone(problem, solved, &order);
     let covariance = solved.covariance();
     let mut slip = alone.clone();
-    let mut begun_anew = Vec::new();
+    let mut begin_anew = Vec::new();
     for run in Run::ALL {
         let of_run: Vec<usize> =
             order.iter().copied().filter(|i| problem.observations[*i].run == run).collect();
@@ -44,13 +44,13 @@ pub(super) fn slips(problem: &Problem, solved: &Solved) -> (Vec<bool>, Solved) {
                 let out = at_corner(problem, solved, &alone, inward);
                 end.iter().for_each(|i| slip[*i] = out.contains(i));
                 if !out.is_empty() {
-                    begun_anew.push(run.index());
+                    begin_anew.push(run.index());
                 }
             }
         }
     }
     let solved =
-        if slip == alone { solved.clone() } else { without(problem, solved, &|i| slip[i], &begun_anew).1 };
+        if slip == alone { solved.clone() } else { without(problem, solved, &|i| slip[i], &begin_anew).1 };
     (slip, solved)
 }
 
@@ -63,10 +63,7 @@ fn without(problem: &Problem, solved: &Solved, out: &dyn Fn(usize) -> bool, runs
     let mut best = tried.solve(&solved.values);
     let mut least = tried.cost_at(&best.values);
     for run in runs {
-        let mut start = best.values.clone();
-        lay_sweeps(problem, *run, problem.prior.mean.as_slice(), &mut start);
-        let anew = tried.solve(&start);
-        let cost = tried.cost_at(&anew.values);
+        let (cost, anew) = begun_anew(&tried, *run, &best.values);
         if cost < least {
             (least, best) = (cost, anew);
         }
@@ -214,14 +211,15 @@ fn unlike_across(problem: &Problem, solved: &Solved, inward: &[usize], out: &[us
     let left: Vec<&Observation> = (inward.iter().take(AT_CORNER + 1).filter(|i| !out.contains(i)))
         .map(|i| &problem.observations[*i])
         .collect();
-    let across = |o: &Observation| {
-        let side = if o.run.side == Side::Left { Side::Right } else { Side::Left };
-        let there = Observation { at: Point::new(-o.at.x, o.at.y), run: Run { side, ..o.run }, ..*o };
+    let off_other_side = |o: &Observation| {
+        let run = Run { side: o.run.side.opposite(), ..o.run };
+        let there = Observation { at: Point::new(-o.at.x, o.at.y), run, ..*o };
         problem.off(&solved.values, &there).mm
     };
     let unlike = left.windows(2).map(|pair| {
         let apart = pair[0].at.distance(pair[1].at).max(1.0);
-        Loss::Huber(HUBER).cost((across(pair[0]) - across(pair[1])) / (UNLIKE * apart).sqrt())
+        let changes = off_other_side(pair[0]) - off_other_side(pair[1]);
+        Loss::Huber(HUBER).cost(changes / (UNLIKE * apart).sqrt())
     });
     unlike.sum()
 }
@@ -251,17 +249,23 @@ pub(super) fn no_slips_together(
         }
         let more = observations.len() - problem.observations.len();
         if more > 0 {
-            let mut start = solved.values.clone();
-            lay_sweeps(problem, run, problem.prior.mean.as_slice(), &mut start);
             let tried = Problem { observations: &observations, loss: Loss::Huber(HUBER), ..*problem };
-            let found = tried.solve(&start).values;
-            *back = tried.cost_at(&found) < without + slip_cost(more);
+            let (cost, found) = begun_anew(&tried, run, &solved.values);
+            *back = cost < without + slip_cost(more);
             if *back {
-                lay_sweeps(problem, run, &found, &mut values);
+                lay_sweeps(problem, run, &found.values, &mut values);
             }
         }
     }
     (back, values)
+}
+
+/// The problem solved from values in which a run has the sweeps that are expected of it, and its cost.
+fn begun_anew(problem: &Problem, run: usize, values: &[f64]) -> (f64, Solved) {
+    let mut start = values.to_vec();
+    lay_sweeps(problem, run, problem.prior.mean.as_slice(), &mut start);
+    let solved = problem.solve(&start);
+    (problem.cost_at(&solved.values), solved)
 }
 
 /// Gives a run the sweeps that it has among other values.

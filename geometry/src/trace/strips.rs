@@ -103,12 +103,11 @@ impl Half {
             centreline: [0; 2],
             boxes: [Rect::ZERO; 3],
         };
-        let opposite = if side == Side::Left { Side::Right } else { Side::Left };
         for (strip, bout) in Bout::ALL.into_iter().enumerate() {
             let run = sampled(outline, Run { bout, side }, bottom, height)?;
             let mut across = Vec::new();
             if bout != Bout::Waist {
-                across = sampled(outline, Run { bout, side: opposite }, bottom, height)?;
+                across = sampled(outline, Run { bout, side: side.opposite() }, bottom, height)?;
                 across.retain(|p| p.x > 1e-6 && p.x < ACROSS);
                 across.iter_mut().for_each(|p| p.x = -p.x);
                 // Seen from this half the other one's line runs the other way.

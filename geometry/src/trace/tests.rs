@@ -319,7 +319,7 @@ fn names_of_two_runs_taken_for_each_other_are_refused() {
         if let Some(run) = &mut point.run
             && run.bout == Bout::Waist
         {
-            run.side = if run.side == Side::Left { Side::Right } else { Side::Left };
+            run.side = run.side.opposite();
         }
     }
     let refused = prepare(&trace, &template()).unwrap_err();
