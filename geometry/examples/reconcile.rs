@@ -12,7 +12,7 @@ use ribline_geometry::reconcile::{Finish, Overhang, Traced, Wish, reconcile, sui
 use ribline_geometry::trace::{self, Trace};
 use serde_json::{Value, json};
 use std::fs::File;
-use std::io::Read;
+use std::io::{ErrorKind, Read, Write};
 use std::process::ExitCode;
 use std::time::Instant;
 
@@ -227,12 +227,20 @@ fn main() -> ExitCode {
     let arguments = std::env::args_os().skip(1).map(|a| a.to_string_lossy().into_owned());
     match run(arguments) {
         Ok(report) => {
-            println!("{report:#}");
-            ExitCode::SUCCESS
+            // Whoever reads it may stop before its end.
+            match writeln!(std::io::stdout(), "{report:#}") {
+                Err(error) if error.kind() != ErrorKind::BrokenPipe => {
+                    complain(&format!("The report could not be written: {error}"))
+                }
+                _ => ExitCode::SUCCESS,
+            }
         }
-        Err(sentence) => {
-            eprintln!("{}", sentence.replace('\n', " "));
-            ExitCode::from(2)
-        }
+        Err(sentence) => complain(&sentence),
     }
+}
+
+fn complain(sentence: &str) -> ExitCode {
+    // Where nobody listens, the exit tells.
+    let _ = writeln!(std::io::stderr(), "{}", sentence.replace('\n', " "));
+    ExitCode::from(2)
 }

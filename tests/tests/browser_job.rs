@@ -161,3 +161,43 @@ fn a_saved_project_opens_again_and_the_edge_leaves_as_svg() {
     });
     assert_eq!(page.console_errors(), []);
 }
+
+#[test]
+fn two_sides_that_part_before_a_corner_are_told_of_and_the_point_is_shown_and_taken_out() {
+    // A last point that the last arc follows: of few points nothing but the other side shows it.
+    let departures = Departures { points: 10, ..Departures::default() };
+    let mut rng = StdRng::seed_from_u64(4);
+    let edge = true_edge(&built_in::violin(), &departures, &mut rng);
+    let mut trace = traced(&edge, &departures, &mut rng).trace;
+    // Of the left upper bout, which is gone along from the centreline to its corner.
+    let last = 39;
+    let along = (trace.points[last].at - trace.points[last - 1].at).normalize();
+    trace.points[last].at += 5.0 * Vec2::new(-along.y, along.x);
+    let csv = trace.to_csv();
+    let mistaken = trace.points[last].at;
+    let beginning = format!("{:.3},{:.3}", mistaken.x, mistaken.y);
+    let line = csv.lines().position(|line| line.starts_with(&beginning)).expect("the point's line") + 1;
+
+    let page = Page::open(Screen::TABLET);
+    page.click(&by_test_id("step-ribs"));
+    page.paste(&by_test_id("paste-area"), &csv);
+    page.click(&by_test_id("paste-apply"));
+    page.wait_until("the trace", |page| page.count(&by_test_id("traced-point")) == 60);
+    page.click(&by_test_id("step-edge"));
+    let told = |page: &Page| {
+        let warnings = page.texts(&format!("{} li", by_test_id("warnings")));
+        warnings.into_iter().find(|text| text.starts_with("Folded on the centreline"))
+    };
+    let sentence = page.wait_for("the sentence", told);
+    assert!(sentence.contains(&format!("line {line} (left)")), "{sentence}");
+    // Both points can be put right from there, each named by its line.
+    assert_eq!(sentence.matches("Show it").count(), 2, "{sentence}");
+    let the_first = "li:has(.actions + .actions)";
+    page.click(&format!("{the_first} {}", by_test_id("show-point")));
+    page.wait_for_words(&by_test_id("readout"), &line.to_string());
+    page.click(&format!("{the_first} {}", by_test_id("drop-point")));
+    page.wait_until("it is taken out", |page| {
+        page.count(&by_test_id("traced-point")) == 59 && told(page).is_none()
+    });
+    assert_eq!(page.console_errors(), []);
+}

@@ -459,6 +459,23 @@ fn files_that_cannot_be_opened_are_named() {
     is_refused(&run([&trace, "--recipe", "no-such-recipe.json"]), &["no-such-recipe.json", "check the name"]);
 }
 
+/// A reader that stops is no fault of the report's; a disk that is full is told of.
+#[cfg(target_os = "linux")]
+#[test]
+fn a_report_that_nobody_reads_to_its_end_ends_quietly_and_one_that_cannot_be_written_is_told_of() {
+    let folder = Folder::new();
+    let trace = folder.file("trace.csv", simulated(1, &Departures::default()).to_csv());
+    let (reader, writer) = std::io::pipe().expect("a pipe");
+    drop(reader);
+    let output = Command::new(program()).arg(&trace).stdout(writer).output().expect("the built command");
+    assert_eq!((output.status.code(), String::from_utf8_lossy(&output.stderr).as_ref()), (Some(0), ""));
+    let full = std::fs::OpenOptions::new().write(true).open("/dev/full").expect("a device that is full");
+    is_refused(
+        &Command::new(program()).arg(&trace).stdout(full).output().expect("the built command"),
+        &["could not be written"],
+    );
+}
+
 /// Names need not be text everywhere.
 #[cfg(unix)]
 #[test]

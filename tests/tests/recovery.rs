@@ -3,9 +3,10 @@
 //! The limits are those set for the project: with 30 points a run the error over the whole edge, as a root mean square, is at
 //! most 0.6 of the noise in the middle of the seeds and 0.9 in nineteen out of twenty; with 10 points 0.8 and 1.2.
 
+use ribline_geometry::kurbo::Vec2;
 use ribline_geometry::outline::Corner;
 use ribline_geometry::recipe::{Instrument, Recipe, built_in};
-use ribline_geometry::reconcile::report::{Judged, Reconciled};
+use ribline_geometry::reconcile::report::{Judged, Reconciled, Warning};
 use ribline_geometry::reconcile::{Finish, Overhang, Wish, reconcile};
 use ribline_geometry::trace::Trace;
 use ribline_tests::constructions::{self, Construction};
@@ -191,6 +192,65 @@ fn the_other_side_tells_which_of_two_points_at_a_corner_is_mis_taken() {
             let off = off(&simulated, &found).rms / departures.noise;
             assert!(off < 0.9, "{name}, seed {seed}: {off:.2} of the noise");
         }
+    }
+}
+
+/// The lines of the last points before corners by which the two sides are told to part.
+fn told_to_part(found: &Reconciled) -> Vec<usize> {
+    let told = found.warnings.iter().filter_map(|warning| match warning {
+        Warning::SidesPart { left, right, .. } => Some([*left, *right]),
+        _ => None,
+    });
+    told.flatten().collect()
+}
+
+/// With ten points a run a last point that is off is often followed, and its ribs alone do not tell. Where it does harm it is at
+/// least said, and of sound ribs hardly ever.
+#[test]
+fn a_last_point_that_is_mis_taken_is_left_out_or_told_of() {
+    const A_RUN: usize = 10;
+    // Lower-right, upper-right and so on: the place in the trace of each run's last point before a corner, and of the one before it.
+    const LAST: [[usize; 2]; 8] =
+        [[9, 8], [10, 11], [19, 18], [20, 21], [39, 38], [40, 41], [49, 48], [50, 51]];
+    let departures = Departures { points: A_RUN, noise: 0.15, ..Departures::default() };
+    let (mut followed, mut told, mut wrongly) = (0, 0, 0);
+    for construction in &constructions::all() {
+        for seed in 0..16_u64 {
+            let simulated = simulated(&construction.made_by, &departures, seed);
+            let wish = wish(Finish::Fitted, departures.overhang);
+            wrongly += usize::from(!told_to_part(&found(construction, &simulated.trace, &wish)).is_empty());
+            let [last, next] = LAST[seed as usize % LAST.len()];
+            let mut trace = simulated.trace.clone();
+            let along = (trace.points[last].at - trace.points[next].at).normalize();
+            let way = if seed % 3 == 0 { -5.0 } else { 5.0 };
+            trace.points[last].at += way * Vec2::new(-along.y, along.x);
+            let found = found(construction, &trace, &wish);
+            let out = found.points.iter().any(|p| p.index == last && p.judged == Judged::LeftOut);
+            let harm = off(&simulated, &found).rms > 1.2 * departures.noise;
+            followed += usize::from(!out && harm);
+            told += usize::from(!out && harm && told_to_part(&found).contains(&trace.points[last].line));
+        }
+    }
+    assert!(followed > 20, "only {followed} are followed");
+    assert!(20 * told >= 19 * followed, "{told} of {followed} that are followed are told of");
+    assert!(wrongly <= 2, "{wrongly} sets of sound ribs are told to part");
+}
+
+/// Where the line of one side is only carried on by the recipe, which is another's, the two sides part for that.
+#[test]
+fn a_side_that_was_not_traced_as_far_is_no_witness_against_the_other() {
+    const A_RUN: usize = 30;
+    let all = constructions::all();
+    let viola = all.iter().find(|c| c.name == "viola, fuller, longer corners").expect("a viola");
+    for seed in 0..20 {
+        let departures = Departures { points: A_RUN, ..Departures::default() };
+        let mut trace = simulated(&viola.made_by, &departures, seed).trace;
+        // The last of the left upper bout, before its corner.
+        let end = 4 * A_RUN;
+        trace.points.drain(end - 6..end);
+        let found = found(viola, &trace, &wish(Finish::Fitted, departures.overhang));
+        let told = told_to_part(&found);
+        assert!(told.is_empty(), "seed {seed}: lines {told:?}");
     }
 }
 

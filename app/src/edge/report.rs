@@ -18,13 +18,13 @@ pub fn Report() -> impl IntoView {
         warnings
             .get()
             .into_iter()
-            .map(|(text, point)| {
-                view! {
-                    <li>
-                        {text}
-                        {point.map(|index| view! { <PutRight index /> })}
-                    </li>
-                }
+            .map(|Remark { text, points }| {
+                let several = points.len() > 1;
+                let points = points.into_iter().map(|(index, line)| {
+                    let line = several.then_some(line);
+                    view! { <PutRight index line /> }
+                });
+                view! { <li>{text} {points.collect_view()}</li> }
             })
             .collect_view()
     };
@@ -43,14 +43,15 @@ pub fn Report() -> impl IntoView {
     }
 }
 
-/// Shows the point in the drawing, or takes it out of the trace.
+/// Shows the point in the drawing, or takes it out of the trace; named by its line where it is one of several.
 #[component]
-fn PutRight(index: usize) -> impl IntoView {
+fn PutRight(index: usize, line: Option<usize>) -> impl IntoView {
     let store = use_store();
     let showing = use_showing();
     let words = words().edge();
     view! {
         <span class="actions">
+            {line.map(words.of_line)}
             <button
                 type="button"
                 class="slight"
@@ -96,23 +97,33 @@ fn in_figures(shown: &Reconciled) -> String {
     )
 }
 
-/// What to look at, and the traced point that it is about, where there is one: the result's own warnings, and every
-/// point left out that none of them names.
-fn remarks(shown: &Reconciled) -> Vec<(String, Option<usize>)> {
-    let mut named = Vec::new();
-    let mut remarks: Vec<(String, Option<usize>)> = Vec::new();
+/// What to look at, and the traced points that it is about: their places in the trace and their lines.
+#[derive(Clone, PartialEq)]
+struct Remark {
+    text: String,
+    points: Vec<(usize, usize)>,
+}
+
+/// The result's own warnings, and every point left out that none of them names.
+fn remarks(shown: &Reconciled) -> Vec<Remark> {
+    let mut remarks: Vec<Remark> = Vec::new();
     for warning in &shown.warnings {
-        let point = match warning {
-            Warning::LeftOut { line, .. } => shown.points.iter().find(|p| p.line == *line).map(|p| p.index),
-            _ => None,
+        let lines = match warning {
+            Warning::LeftOut { line, .. } => vec![*line],
+            Warning::SidesPart { left, right, .. } => vec![*left, *right],
+            _ => vec![],
         };
-        named.extend(point);
-        remarks.push((sentence_of(warning), point));
+        let index = |line: usize| Some((shown.points.iter().find(|p| p.line == line)?.index, line));
+        remarks.push(Remark {
+            text: sentence_of(warning),
+            points: lines.into_iter().filter_map(index).collect(),
+        });
     }
     for point in shown.points.iter().filter(|point| point.judged == Judged::LeftOut) {
-        if !named.contains(&point.index) {
-            let sentence = (words().edge().left_out)(point.line, &figure(point.overhang, 1));
-            remarks.push((sentence, Some(point.index)));
+        let named = (point.index, point.line);
+        if !remarks.iter().any(|remark| remark.points.contains(&named)) {
+            let text = (words().edge().left_out)(point.line, &figure(point.overhang, 1));
+            remarks.push(Remark { text, points: vec![named] });
         }
     }
     remarks

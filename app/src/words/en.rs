@@ -206,6 +206,7 @@ pub static EDGE: EdgeWords = EdgeWords {
             "The point of line {line} lies {overhang} mm from the edge, off the line its neighbours make, and was left out; check it, or remove it."
         )
     },
+    of_line: |line| format!("Line {line}: "),
     show_point: "Show it",
     remove_point: "Remove it",
     overhang_wanted: "Overhang wanted, in mm",

@@ -259,6 +259,7 @@ pub struct EdgeWords {
     pub closer: fn(min: &str, max: &str, mean: &str, rms: &str, trace_sd: &str) -> String,
     pub look_at: Text,
     pub left_out: fn(line: usize, overhang: &str) -> String,
+    pub of_line: fn(line: usize) -> String,
     pub show_point: Text,
     pub remove_point: Text,
     pub overhang_wanted: Text,

@@ -1,6 +1,7 @@
 //! The account: corners cut, the frame settled, the overhang measured point by point, warnings.
 
 use super::finish::{Finished, circle_name, planned_radius};
+use super::folded::Parted;
 use super::report::*;
 use super::{Finish, ReconcileError, Traced, Wish};
 use crate::arc::{Arc, Chain, left_of};
@@ -41,11 +42,10 @@ pub(super) fn account(
     let measures = found_measures(recipe, planned, scale, wish, &finished);
     let overhang = overhang_report(&points, &edge, &runs, &traced_corners, (wish, finished.fit.hand_sd()));
 
-    for (source, by) in &finished.fit.left_out {
-        if let Some(point) = prepared.points.get(*source).and_then(|p| trace.points.get(p.index)) {
-            warnings.push(Warning::LeftOut { line: point.line, by: *by });
-        }
-    }
+    let line = |source: usize| Some(trace.points.get(prepared.points.get(source)?.index)?.line);
+    let left_out = finished.fit.left_out.iter();
+    warnings
+        .extend(left_out.filter_map(|(source, by)| Some(Warning::LeftOut { line: line(*source)?, by: *by })));
     warnings.extend(
         overhang.stretches.iter().map(
             |s| {
@@ -60,6 +60,13 @@ pub(super) fn account(
     let gaps = long_gaps(&points, &edge, &runs, &traced_corners);
     if !gaps.is_empty() {
         warnings.push(Warning::NoPoints(gaps));
+    }
+    let body_length = finished.lengths.first().map_or(edge.outline.bounds().height(), |found| found.mm);
+    for parted in finished.fit.parted(body_length) {
+        let Parted { bout, corners, last, by } = parted;
+        if let [Some(left), Some(right)] = last.map(line) {
+            warnings.push(Warning::SidesPart { bout, corners, left, right, by });
+        }
     }
     warnings.extend(finished.extra.iter().cloned().map(Warning::ExtraArcs));
     let short = corners_short(&points, &edge, wish);

@@ -5,6 +5,7 @@ mod easing;
 mod extra;
 mod finish;
 mod fit;
+mod folded;
 mod found;
 mod half;
 mod layout;

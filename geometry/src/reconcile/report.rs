@@ -252,6 +252,15 @@ pub enum Warning {
     },
     Thin(Stretch),
     Full(Stretch),
+    /// The two sides of a bout, folded on the centreline, part by so many mm at their last points before the lower or the upper
+    /// corners; the lines of these points.
+    SidesPart {
+        bout: Bout,
+        corners: Bout,
+        left: usize,
+        right: usize,
+        by: f64,
+    },
     /// Long stretches of the edge along which nothing was traced, and how long they are, mm; the longest first.
     NoPoints(Vec<(Place, f64)>),
     ExtraArcs(ExtraArcs),
@@ -365,6 +374,12 @@ impl fmt::Display for Warning {
                     worst_by.abs()
                 )
             }
+            Warning::SidesPart { bout, corners, left, right, by } => write!(
+                f,
+                "Folded on the centreline, the two sides of the {} part by {by:.1} mm at their last points before the {} corners: see whether the point of line {left} (left) or of line {right} (right) was mis-taken, or whether the corners came out so",
+                bout_word(*bout),
+                if *corners == Bout::Upper { "upper" } else { "lower" },
+            ),
             Warning::NoPoints(gaps) => {
                 write!(f, "No point was taken along ")?;
                 for (k, (place, length)) in gaps.iter().enumerate() {
