@@ -174,9 +174,8 @@ fn two_sides_that_part_before_a_corner_are_told_of_and_the_point_is_shown_and_ta
     let along = (trace.points[last].at - trace.points[last - 1].at).normalize();
     trace.points[last].at += 5.0 * Vec2::new(-along.y, along.x);
     let csv = trace.to_csv();
-    let mistaken = trace.points[last].at;
-    let beginning = format!("{:.3},{:.3}", mistaken.x, mistaken.y);
-    let line = csv.lines().position(|line| line.starts_with(&beginning)).expect("the point's line") + 1;
+    let points = csv.lines().enumerate().filter(|(_, line)| line.contains("upper-left"));
+    let line = points.last().expect("the point's line").0 + 1;
 
     let page = Page::open(Screen::TABLET);
     page.click(&by_test_id("step-ribs"));

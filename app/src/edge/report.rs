@@ -14,21 +14,18 @@ pub fn Report() -> impl IntoView {
     let sentence = Memo::new(move |_| results.with_shown(in_a_sentence).unwrap_or_default());
     let closer = Memo::new(move |_| results.with_shown(in_figures).unwrap_or_default());
     let warnings = Memo::new(move |_| results.with_shown(remarks).unwrap_or_default());
+    let words = words().edge();
     let items = move || {
         warnings
             .get()
             .into_iter()
-            .map(|Remark { text, points }| {
-                let several = points.len() > 1;
-                let points = points.into_iter().map(|(index, line)| {
-                    let line = several.then_some(line);
-                    view! { <PutRight index line /> }
-                });
-                view! { <li>{text} {points.collect_view()}</li> }
+            .map(|(text, points)| {
+                let named = |line| if points[1].is_some() { (words.of_line)(line) } else { String::new() };
+                let of_point = |(index, line)| view! { <PutRight index named=named(line) /> };
+                view! { <li>{text} {points[0].map(of_point)} {points[1].map(of_point)}</li> }
             })
             .collect_view()
     };
-    let words = words().edge();
     view! {
         <section class="report" data-test="report">
             <p class="summary" aria-live="polite">{sentence}</p>
@@ -43,15 +40,15 @@ pub fn Report() -> impl IntoView {
     }
 }
 
-/// Shows the point in the drawing, or takes it out of the trace; named by its line where it is one of several.
+/// Shows the point in the drawing, or takes it out of the trace; named where it is one of several.
 #[component]
-fn PutRight(index: usize, line: Option<usize>) -> impl IntoView {
+fn PutRight(index: usize, named: String) -> impl IntoView {
     let store = use_store();
     let showing = use_showing();
     let words = words().edge();
     view! {
         <span class="actions">
-            {line.map(words.of_line)}
+            {named}
             <button
                 type="button"
                 class="slight"
@@ -97,33 +94,26 @@ fn in_figures(shown: &Reconciled) -> String {
     )
 }
 
-/// What to look at, and the traced points that it is about: their places in the trace and their lines.
-#[derive(Clone, PartialEq)]
-struct Remark {
-    text: String,
-    points: Vec<(usize, usize)>,
-}
+/// A traced point that a remark is about: its place in the trace and its line.
+type Named = (usize, usize);
 
-/// The result's own warnings, and every point left out that none of them names.
-fn remarks(shown: &Reconciled) -> Vec<Remark> {
-    let mut remarks: Vec<Remark> = Vec::new();
+/// What to look at, and the points that it is about: the result's own warnings, and every point left out that none of them names.
+fn remarks(shown: &Reconciled) -> Vec<(String, [Option<Named>; 2])> {
+    let named = |line: usize| Some((shown.points.iter().find(|p| p.line == line)?.index, line));
+    let mut remarks = Vec::new();
     for warning in &shown.warnings {
-        let lines = match warning {
-            Warning::LeftOut { line, .. } => vec![*line],
-            Warning::SidesPart { left, right, .. } => vec![*left, *right],
-            _ => vec![],
+        let points = match warning {
+            Warning::LeftOut { line, .. } => [named(*line), None],
+            Warning::SidesPart { left, right, .. } => [named(*left), named(*right)],
+            _ => [None; 2],
         };
-        let index = |line: usize| Some((shown.points.iter().find(|p| p.line == line)?.index, line));
-        remarks.push(Remark {
-            text: sentence_of(warning),
-            points: lines.into_iter().filter_map(index).collect(),
-        });
+        remarks.push((sentence_of(warning), points));
     }
     for point in shown.points.iter().filter(|point| point.judged == Judged::LeftOut) {
-        let named = (point.index, point.line);
-        if !remarks.iter().any(|remark| remark.points.contains(&named)) {
+        let named = Some((point.index, point.line));
+        if !remarks.iter().any(|(_, points)| points.contains(&named)) {
             let text = (words().edge().left_out)(point.line, &figure(point.overhang, 1));
-            remarks.push(Remark { text, points: vec![named] });
+            remarks.push((text, [named, None]));
         }
     }
     remarks

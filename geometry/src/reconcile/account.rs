@@ -43,9 +43,11 @@ pub(super) fn account(
     let overhang = overhang_report(&points, &edge, &runs, &traced_corners, (wish, finished.fit.hand_sd()));
 
     let line = |source: usize| Some(trace.points.get(prepared.points.get(source)?.index)?.line);
-    let left_out = finished.fit.left_out.iter();
-    warnings
-        .extend(left_out.filter_map(|(source, by)| Some(Warning::LeftOut { line: line(*source)?, by: *by })));
+    for (source, by) in &finished.fit.left_out {
+        if let Some(line) = line(*source) {
+            warnings.push(Warning::LeftOut { line, by: *by });
+        }
+    }
     warnings.extend(
         overhang.stretches.iter().map(
             |s| {
@@ -64,7 +66,7 @@ pub(super) fn account(
     let body_length = finished.lengths.first().map_or(edge.outline.bounds().height(), |found| found.mm);
     for parted in finished.fit.parted(body_length) {
         let Parted { bout, corners, last, by } = parted;
-        if let [Some(left), Some(right)] = last.map(line) {
+        if let (Some(left), Some(right)) = (line(last[0]), line(last[1])) {
             warnings.push(Warning::SidesPart { bout, corners, left, right, by });
         }
     }

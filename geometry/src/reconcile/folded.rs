@@ -1,6 +1,7 @@
 //! The two sides of an instrument, folded on its centreline: how they lie on one another just before the corners.
 
 use super::fit::{Fit, along_run};
+use super::model::PlacedRun;
 use crate::outline::{Bout, Run, Side};
 use kurbo::Point;
 
@@ -26,59 +27,62 @@ pub(super) struct Parted {
     pub by: f64,
 }
 
-/// The end of a run before a corner.
-struct RunEnd {
-    run: Run,
-    /// The prepared point.
-    last: usize,
-    /// The last point and the last but one.
-    at: [Point; 2],
-}
+/// The last two observations of a run before a corner, the last first.
+type RunEnd = [usize; 2];
 
 impl Fit {
     /// Where the two sides part before their corners, on a body of this length, mm.
     pub fn parted(&self, body_length: f64) -> Vec<Parted> {
         let order = along_run(&self.model, &self.observations, &self.solved);
-        let at_corners = |bout, corners| {
-            let [left, right] = Side::BOTH.map(|side| self.run_end(&order, Run { bout, side }, corners));
-            let (left, right) = (left?, right?);
-            let last = [left.last, right.last];
-            let by = [(&left, &right), (&right, &left)]
-                .into_iter()
-                .filter_map(|(end, other)| self.parts_from(end, other, body_length))
-                .max_by(f64::total_cmp)?;
-            Some(Parted { bout, corners, last, by })
-        };
-        let flanks = [Bout::Lower, Bout::Upper].into_iter().flat_map(|c| [(c, c), (Bout::Waist, c)]);
-        flanks.filter_map(|(bout, corners)| at_corners(bout, corners)).collect()
+        let placed = self.model.placed(&self.solved.values);
+        let mut parted = Vec::new();
+        for corners in [Bout::Lower, Bout::Upper] {
+            for bout in [corners, Bout::Waist] {
+                let [left, right] = Side::BOTH.map(|side| Run { bout, side });
+                let ends = [self.run_end(&order, left, corners), self.run_end(&order, right, corners)];
+                let [Some(at_left), Some(at_right)] = ends else { continue };
+                let by = self.parts_from(&placed[right.index()], at_left, at_right[0], body_length);
+                let by = by.max(self.parts_from(&placed[left.index()], at_right, at_left[0], body_length));
+                if by > 0.0 {
+                    let last = [at_left, at_right].map(|end| self.observations[end[0]].source);
+                    parted.push(Parted { bout, corners, last, by });
+                }
+            }
+        }
+        parted
     }
 
     fn run_end(&self, order: &[usize], run: Run, corners: Bout) -> Option<RunEnd> {
-        let mut inward: Vec<usize> =
-            order.iter().copied().filter(|i| self.observations[*i].run == run).collect();
+        let mut inward = Vec::new();
+        for i in order {
+            if self.observations[*i].run == run {
+                inward.push(*i);
+            }
+        }
         // Runs are gone along from the centreline, the waist from its lower corner.
         if corners != Bout::Lower || run.bout != Bout::Waist {
             inward.reverse();
         }
-        let &[last, next, _, ..] = inward.as_slice() else { return None };
-        let at = [last, next].map(|i| self.model.seen(&self.solved.values, self.observations[i].at));
-        Some(RunEnd { run, last: self.observations[last].source, at })
+        match inward[..] {
+            [last, next, _, ..] => Some([last, next]),
+            _ => None,
+        }
     }
 
-    /// By how much more the last point of a run's end than the one before it leaves the other side's line, if that is much, mm.
-    fn parts_from(&self, end: &RunEnd, other: &RunEnd, body_length: f64) -> Option<f64> {
-        let folded = end.at.map(|p| Point::new(-p.x, p.y));
-        let apart = folded[0].distance(folded[1]);
-        // Where the other side was not traced as far, its line is no witness.
-        if folded[0].distance(other.at[0]) > apart {
-            return None;
-        }
-        let placed = self.model.runs[other.run.index()].placed(&self.solved.values);
-        let [last, next] = folded.map(|p| placed.inside(p).distance);
-        let by = (last - next).abs();
+    /// By how much more the last point of a run's end than the one before it leaves the other side's line, if that is much, else 0; mm.
+    fn parts_from(&self, other: &PlacedRun, end: RunEnd, other_last: usize, body_length: f64) -> f64 {
+        let seen = |i: usize| self.model.seen(&self.solved.values, self.observations[i].at);
+        let [last, next] = end.map(|i| {
+            let seen = seen(i);
+            Point::new(-seen.x, seen.y)
+        });
+        let apart = last.distance(next);
+        let by = (other.inside(last).distance - other.inside(next).distance).abs();
         let hand = self.hand_sd();
         let usual = (PARTING * apart / body_length + 2.0 * hand * hand).sqrt();
-        (by > LEAST.max(TOLD_BEYOND * usual)).then_some(by)
+        // Where the other side was not traced as far, its line is no witness.
+        let witness = last.distance(seen(other_last)) <= apart;
+        if witness && by > LEAST.max(TOLD_BEYOND * usual) { by } else { 0.0 }
     }
 }
 
