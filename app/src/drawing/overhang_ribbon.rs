@@ -101,8 +101,8 @@ pub fn RibbonFigures() -> impl IntoView {
             })
             .unwrap_or_default();
         let width = view.size.get().width;
-        marks.push(Rect::new(30.0, 6.0, 120.0, 30.0));
-        marks.push(Rect::new(width - 100.0, 6.0, width, 30.0));
+        marks.push(Rect::new(30.0, 6.0, 125.0, 30.0));
+        marks.push(Rect::new(width - 112.0, 6.0, width, 30.0));
         marks
     };
     let labels = move || {

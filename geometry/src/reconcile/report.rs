@@ -420,18 +420,15 @@ impl fmt::Display for Warning {
             Warning::CornersShort(corners) => {
                 for (k, (at, left)) in corners.iter().enumerate() {
                     let the = if k == 0 { "The" } else { ", the" };
-                    let ends = match (*left > 0.0, k) {
-                        (true, 0) => "ends only",
-                        (true, _) => "only",
-                        (false, _) => "would be cut",
-                    };
-                    let of_point = match (*left > 0.0, k) {
-                        (true, 0) => "beyond the outermost point traced there",
-                        (true, _) => "beyond it",
-                        (false, 0) => "short of the outermost point traced there",
-                        (false, _) => "short of it",
-                    };
-                    write!(f, "{the} {} {ends} {:.1} mm {of_point}", corner_in_words(*at), left.abs())?;
+                    let corner = corner_in_words(*at);
+                    let there = if k == 0 { "the outermost point traced there" } else { "it" };
+                    let mm = left.abs();
+                    match (mm < 0.05, *left > 0.0, k) {
+                        (true, ..) => write!(f, "{the} {corner} ends at {there}")?,
+                        (_, true, 0) => write!(f, "{the} {corner} ends only {mm:.1} mm beyond {there}")?,
+                        (_, true, _) => write!(f, "{the} {corner} only {mm:.1} mm beyond {there}")?,
+                        _ => write!(f, "{the} {corner} would be cut {mm:.1} mm short of {there}")?,
+                    }
                 }
                 match corners.len() {
                     1 => write!(f, "; choose a narrower end, or cut it further out"),
@@ -480,6 +477,11 @@ mod tests {
         assert_eq!(
             Warning::CornersShort(corners.to_vec()).to_string(),
             "The right lower corner ends only 1.0 mm beyond the outermost point traced there, the left upper corner only 0.4 mm beyond it, the left lower corner would be cut 0.5 mm short of it; choose narrower ends, or cut them further out"
+        );
+        // No "0.0 mm short of".
+        assert_eq!(
+            Warning::CornersShort(vec![(Corner::UpperLeft, -0.02)]).to_string(),
+            "The left upper corner ends at the outermost point traced there; choose a narrower end, or cut it further out"
         );
     }
 
