@@ -108,7 +108,7 @@ pub(crate) enum Shortfall {
     None,
     /// The flanks never come within the wanted width or distance; the nearest place was taken.
     NotReached {
-        wanted: f64,
+        wanted: CornerCut,
         got: f64,
     },
     /// The flanks do not meet when carried on, so the corner has no natural tip.
@@ -296,8 +296,8 @@ pub(crate) fn cut_corner(
     let shortfall = match wish.cut {
         _ if as_wanted && closest > BLUNT * width => Shortfall::DoNotMeet,
         _ if as_wanted => Shortfall::None,
-        CornerCut::Width(wanted) => Shortfall::NotReached { wanted, got: width },
-        CornerCut::Beyond(wanted) => Shortfall::NotReached { wanted, got: beyond },
+        wanted @ CornerCut::Width(_) => Shortfall::NotReached { wanted, got: width },
+        wanted @ CornerCut::Beyond(_) => Shortfall::NotReached { wanted, got: beyond },
     };
     let end = CornerEnd {
         at,

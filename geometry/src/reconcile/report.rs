@@ -2,7 +2,7 @@
 
 use super::{Finish, Overhang, Traced};
 use crate::arc::Arc;
-use crate::edge::Edge;
+use crate::edge::{CornerCut, Edge};
 use crate::outline::{Bout, Corner, Run};
 use crate::ratio::Ratio;
 use crate::trace::{Frame, Notice, Pins};
@@ -266,7 +266,7 @@ pub enum Warning {
     ExtraArcs(ExtraArcs),
     CornerNotReached {
         at: Corner,
-        wanted: f64,
+        wanted: CornerCut,
         got: f64,
     },
     CornersDoNotMeet {
@@ -407,11 +407,20 @@ impl fmt::Display for Warning {
                     )
                 }
             }
-            Warning::CornerNotReached { at, wanted, got } => write!(
-                f,
-                "The {} cannot be cut at {wanted:.1} mm: its flanks give {got:.1} mm at the nearest. Choose another width, or take more points along both flanks",
-                corner_in_words(*at)
-            ),
+            Warning::CornerNotReached { at, wanted, got } => {
+                let corner = corner_in_words(*at);
+                match wanted {
+                    CornerCut::Width(wanted) => write!(
+                        f,
+                        "The {corner} cannot be cut at {wanted:.1} mm: its flanks give {got:.1} mm at the nearest. Choose another width"
+                    ),
+                    CornerCut::Beyond(wanted) => write!(
+                        f,
+                        "The {corner} cannot be cut {wanted:.1} mm beyond the ribs' corner: its flanks reach only {got:.1} mm beyond it. Cut it further back"
+                    ),
+                }?;
+                write!(f, ", or take more points along both flanks")
+            }
             Warning::CornersDoNotMeet { at } => write!(
                 f,
                 "The two edges at the {} run side by side without meeting; check the points near that corner",
@@ -482,6 +491,20 @@ mod tests {
         assert_eq!(
             Warning::CornersShort(vec![(Corner::UpperLeft, -0.02)]).to_string(),
             "The left upper corner ends at the outermost point traced there; choose a narrower end, or cut it further out"
+        );
+    }
+
+    #[test]
+    fn a_cut_that_the_flanks_do_not_allow_is_refused_in_the_terms_in_which_it_was_asked() {
+        let at = Corner::UpperLeft;
+        let told = |wanted, got| Warning::CornerNotReached { at, wanted, got }.to_string();
+        assert_eq!(
+            told(CornerCut::Width(1.0), 4.2),
+            "The left upper corner cannot be cut at 1.0 mm: its flanks give 4.2 mm at the nearest. Choose another width, or take more points along both flanks"
+        );
+        assert_eq!(
+            told(CornerCut::Beyond(7.5), 5.8),
+            "The left upper corner cannot be cut 7.5 mm beyond the ribs' corner: its flanks reach only 5.8 mm beyond it. Cut it further back, or take more points along both flanks"
         );
     }
 
