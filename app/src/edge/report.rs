@@ -5,7 +5,8 @@ use crate::showing::{Thing, use_showing};
 use crate::store::{Change, use_store};
 use crate::words::{sentence_of, words};
 use leptos::prelude::*;
-use ribline_geometry::reconcile::report::{Judged, Reconciled, Warning};
+use ribline_geometry::outline::Side;
+use ribline_geometry::reconcile::report::{Judged, PointReport, Reconciled, Warning};
 
 /// What came of it, in words first: read out when it changes.
 #[component]
@@ -99,12 +100,16 @@ type Named = (usize, usize);
 
 /// What to look at, and the points that it is about: the result's own warnings, and every point left out that none of them names.
 fn remarks(shown: &Reconciled) -> Vec<(String, [Option<Named>; 2])> {
-    let named = |line: usize| Some((shown.points.iter().find(|p| p.line == line)?.index, line));
+    // A line of an offsets table is that of two points, one on either side.
+    let named = |line: usize, is_it: &dyn Fn(&PointReport) -> bool| {
+        Some((shown.points.iter().find(|p| p.line == line && is_it(p))?.index, line))
+    };
+    let on = |line, side| named(line, &|p| p.run.is_some_and(|run| run.side == side));
     let mut remarks = Vec::new();
     for warning in &shown.warnings {
         let points = match warning {
-            Warning::LeftOut { line, .. } => [named(*line), None],
-            Warning::SidesPart { left, right, .. } => [named(*left), named(*right)],
+            Warning::LeftOut { line, .. } => [named(*line, &|p| p.judged == Judged::LeftOut), None],
+            Warning::SidesPart { left, right, .. } => [on(*left, Side::Left), on(*right, Side::Right)],
             _ => [None; 2],
         };
         remarks.push((sentence_of(warning), points));
@@ -117,4 +122,34 @@ fn remarks(shown: &Reconciled) -> Vec<(String, [Option<Named>; 2])> {
         }
     }
     remarks
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::example::example;
+    use ribline_geometry::outline::Bout;
+    use ribline_geometry::reconcile::reconcile;
+    #[cfg(target_arch = "wasm32")]
+    use wasm_bindgen_test::wasm_bindgen_test as test;
+
+    #[test]
+    fn of_two_points_of_one_line_of_an_offsets_table_the_one_that_is_meant_is_shown() {
+        let example = example();
+        let mut shown = reconcile(&example.trace, &example.recipe, &example.wish).expect("it reconciles");
+        let left_out = shown.points.iter().find(|p| p.judged == Judged::LeftOut).expect("one left out").index;
+        let on = |shown: &Reconciled, side| {
+            let at = |p: &&PointReport| p.judged == Judged::Kept && p.run.is_some_and(|run| run.side == side);
+            shown.points.iter().find(at).expect("a point of that side").index
+        };
+        let (left, right) = (on(&shown, Side::Left), on(&shown, Side::Right));
+        shown.points.iter_mut().for_each(|point| point.line = 7);
+        let (bout, corners) = (Bout::Upper, Bout::Upper);
+        shown.warnings = vec![
+            Warning::LeftOut { line: 7, by: 4.0 },
+            Warning::SidesPart { bout, corners, left: 7, right: 7, by: 4.0 },
+        ];
+        let points: Vec<_> = remarks(&shown).into_iter().map(|(_, points)| points).collect();
+        assert_eq!(points, [[Some((left_out, 7)), None], [Some((left, 7)), Some((right, 7))]]);
+    }
 }
