@@ -35,14 +35,19 @@ impl Fit {
     pub fn parted(&self, body_length: f64) -> Vec<Parted> {
         let order = along_run(&self.model, &self.observations, &self.solved);
         let placed = self.model.placed(&self.solved.values);
+        let hand = self.hand_sd();
+        let much = |apart: f64| {
+            let usual = (PARTING * apart / body_length + 2.0 * hand * hand).sqrt();
+            LEAST.max(TOLD_BEYOND * usual)
+        };
         let mut parted = Vec::new();
         for corners in [Bout::Lower, Bout::Upper] {
             for bout in [corners, Bout::Waist] {
                 let [left, right] = Side::BOTH.map(|side| Run { bout, side });
                 let ends = [self.run_end(&order, left, corners), self.run_end(&order, right, corners)];
                 let [Some(at_left), Some(at_right)] = ends else { continue };
-                let by = self.parts_from(&placed[right.index()], at_left, at_right[0], body_length);
-                let by = by.max(self.parts_from(&placed[left.index()], at_right, at_left[0], body_length));
+                let by = self.parts_from(&placed[right.index()], at_left, at_right[0], &much);
+                let by = by.max(self.parts_from(&placed[left.index()], at_right, at_left[0], &much));
                 if by > 0.0 {
                     let last = [at_left, at_right].map(|end| self.observations[end[0]].source);
                     parted.push(Parted { bout, corners, last, by });
@@ -69,8 +74,15 @@ impl Fit {
         }
     }
 
-    /// By how much more the last point of a run's end than the one before it leaves the other side's line, if that is much, else 0; mm.
-    fn parts_from(&self, other: &PlacedRun, end: RunEnd, other_last: usize, body_length: f64) -> f64 {
+    /// By how much more the last point of a run's end than the one before it leaves the other side's line, if that is much for points
+    /// so far apart, else 0; mm.
+    fn parts_from(
+        &self,
+        other: &PlacedRun,
+        end: RunEnd,
+        other_last: usize,
+        much: &dyn Fn(f64) -> f64,
+    ) -> f64 {
         let seen = |i: usize| self.model.seen(&self.solved.values, self.observations[i].at);
         let [last, next] = end.map(|i| {
             let seen = seen(i);
@@ -78,11 +90,9 @@ impl Fit {
         });
         let apart = last.distance(next);
         let by = (other.inside(last).distance - other.inside(next).distance).abs();
-        let hand = self.hand_sd();
-        let usual = (PARTING * apart / body_length + 2.0 * hand * hand).sqrt();
         // Where the other side was not traced as far, its line is no witness.
         let witness = last.distance(seen(other_last)) <= apart;
-        if witness && by > LEAST.max(TOLD_BEYOND * usual) { by } else { 0.0 }
+        if witness && by > much(apart) { by } else { 0.0 }
     }
 }
 

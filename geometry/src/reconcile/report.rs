@@ -324,8 +324,12 @@ pub fn capital(text: &str) -> String {
 
 /// A corner in words: "left upper corner".
 pub fn corner_in_words(corner: Corner) -> String {
-    let bout = if corner.bout() == Bout::Upper { "upper" } else { "lower" };
-    format!("{} {bout} corner", side_word(corner.side()))
+    format!("{} {} corner", side_word(corner.side()), corners_word(corner.bout()))
+}
+
+/// Which two of the corners are those of a bout.
+fn corners_word(bout: Bout) -> &'static str {
+    if bout == Bout::Upper { "upper" } else { "lower" }
 }
 
 impl fmt::Display for Place {
@@ -378,7 +382,7 @@ impl fmt::Display for Warning {
                 f,
                 "Folded on the centreline, the two sides of the {} part by {by:.1} mm at their last points before the {} corners: see whether the point of line {left} (left) or of line {right} (right) was mis-taken, or whether the corners came out so",
                 bout_word(*bout),
-                if *corners == Bout::Upper { "upper" } else { "lower" },
+                corners_word(*corners),
             ),
             Warning::NoPoints(gaps) => {
                 write!(f, "No point was taken along ")?;
